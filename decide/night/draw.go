@@ -1,0 +1,67 @@
+package night
+
+import (
+	"math"
+	"math/rand/v2"
+)
+
+// Draw is one set of the numbers that are not known well. The zero value is not
+// usable; [Central] gives the middle of every prior.
+type Draw struct {
+	Member       int     // which weather member
+	CoverTau     float64 // shift of dry longwave transmissivity, in spreads of the material
+	CoverAir     float64 // shift of ln(air resistance), in spreads of the material
+	Hem          float64 // factor on hem leaks
+	Leaks        float64 // factor on a house's leaks
+	Moisture     float64 // factor on the floor's evaporation
+	Calm         float64 // factor on the exchange floor of still air
+	Cold         float64 // offset of a cold spot, in its spread
+	Deep         float64 // shift of the deep ground [K]
+	Sky          float64 // shift of the clear sky [W/m2]
+	StillAir     float64 // factor on air speed under covers
+	Conductivity float64 // factor on the soil's conductivity
+}
+
+// Central returns the middle of every prior.
+func Central() Draw {
+	return Draw{Hem: 1, Leaks: 1, Moisture: 1, Calm: 1, StillAir: 1, Conductivity: 1}
+}
+
+// Widths of the priors: log-normal factors by the standard deviation of their
+// logarithm, shifts by their own. Judgement, except the sky, which is the night
+// error of the default formula on measured skies (doc/SOURCES.md, sky).
+const (
+	hemSpread      = 0.6
+	leaksSpread    = 0.4
+	moistureSpread = 0.4
+	calmSpread     = 0.5
+	deepSpreadK    = 1.5
+	skySpreadWM2   = 12
+	stillSpread    = 0.4
+	soilSpread     = 0.2
+)
+
+// Draws returns n draws for a seed, the members of the weather taken in turn.
+// Draw i is the same whatever n is and however many run at once.
+func Draws(n, members int, seed uint64) []Draw {
+	out := make([]Draw, n)
+	for i := range out {
+		r := rand.New(rand.NewPCG(seed, uint64(i)+1))
+		factor := func(s float64) float64 { return math.Exp(s * r.NormFloat64()) }
+		out[i] = Draw{
+			Member:       i % max(members, 1),
+			CoverTau:     r.NormFloat64(),
+			CoverAir:     r.NormFloat64(),
+			Hem:          factor(hemSpread),
+			Leaks:        factor(leaksSpread),
+			Moisture:     factor(moistureSpread),
+			Calm:         factor(calmSpread),
+			Cold:         r.NormFloat64(),
+			Deep:         deepSpreadK * r.NormFloat64(),
+			Sky:          skySpreadWM2 * r.NormFloat64(),
+			StillAir:     factor(stillSpread),
+			Conductivity: factor(soilSpread),
+		}
+	}
+	return out
+}

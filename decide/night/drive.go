@@ -1,0 +1,166 @@
+package night
+
+import (
+	"math"
+	"time"
+
+	"example.org/coldnight/nursery/site"
+	"example.org/coldnight/nursery/weather"
+	"example.org/coldnight/physics/air"
+	"example.org/coldnight/physics/heat"
+	"example.org/coldnight/physics/sun"
+)
+
+// Priors of the place. Judgement unless a source stands beside.
+const (
+	wallWarmK    = 1.0 // an unheated wall over the night air [K]
+	heatedWarmK  = 4.0 // the outside of a heated building's wall over the air [K]
+	coldSpotK    = 1.0 // a place the grower calls cold, on a clear calm night [K]
+	coldSpreadK  = 0.7 // spread of every space's own clear calm offset [K]
+	calmWindMS   = 1.5 // wind that ends drainage: half at this [m/s]
+	deepOverAirK = 4.0 // ground at 1 m over the mean air of the days at hand, in winter [K]
+)
+
+// samples turns a complete series into the weather at a cell.
+func (b *builder) samples(s weather.Series) []heat.Sample {
+	out := make([]heat.Sample, len(s.Rows))
+	deep := meanAir(s) + deepOverAirK + b.draw.Deep
+	place := sun.Place{LatDeg: b.scene.Site.LatDeg, LonDeg: b.scene.Site.LonDeg, ElevM: b.scene.Site.ElevationM}
+	for i, r := range s.Rows {
+		d := &out[i]
+		clear := 1 - r.CloudFrac
+		calm := 1 / (1 + math.Pow(r.WindMS/calmWindMS, 2))
+		dark := boolTo(r.SunWM2 < 20)
+		d.AirC = r.AirC + b.coldOffset()*clear*calm*dark
+		e := air.SaturationPressureWater(r.DewC)
+		// drained air keeps its vapour, up to saturation
+		e = math.Min(e, air.SaturationPressureWater(d.AirC))
+		d.VapourKgM3 = air.VapourDensity(e, d.AirC)
+		d.WindMS = r.WindMS * b.windShare(r.WindFromDeg)
+		d.HemWindMS = b.hemWind(d.WindMS, r.WindFromDeg)
+		d.SkyWM2 = b.above(r.LongwaveWM2+b.draw.Sky*clear, r.AirC)
+		d.SurroundC = r.AirC - 1.5*clear*calm*dark // ground around, a little below the air on clear calm nights
+		d.SunWM2 = b.sunlight(r, place)
+		d.RainKgM2S = r.RainMM / s.Step.Seconds()
+		if math.IsNaN(d.RainKgM2S) {
+			d.RainKgM2S = 0
+		}
+		d.DeepC = deep
+		d.SideGroundC = deep
+	}
+	return out
+}
+
+func meanAir(s weather.Series) float64 {
+	sum := 0.0
+	for _, r := range s.Rows {
+		sum += r.AirC
+	}
+	return sum / float64(max(len(s.Rows), 1))
+}
+
+// coldOffset is the space's own drainage offset [K]: prior 0 with a spread,
+// colder where the grower tapped "cold air comes from here".
+func (b *builder) coldOffset() float64 {
+	k := coldSpreadK * b.draw.Cold
+	if b.space.ColdSpot || b.space.ColdAirFrom != "" {
+		k -= coldSpotK
+	}
+	return k
+}
+
+// above mixes the sky with the walls and trees that take part of the view.
+func (b *builder) above(sky, airC float64) float64 {
+	v := b.shape.SkyView * sky
+	for _, w := range b.shape.Walls {
+		t := airC + wallWarmK
+		sh := b.space.Shelters[w.Shelter]
+		switch {
+		case sh.SurfaceC != nil:
+			t = *sh.SurfaceC
+		case sh.Heated:
+			t = airC + heatedWarmK
+		case sh.What == site.Hedge || sh.What == site.Trees:
+			t = airC
+		}
+		v += w.Share * 0.95 * stefan(t)
+		v += w.Share * 0.05 * sky
+	}
+	// what neither sky nor walls fill (a view given by the grower): trees at air temperature
+	sum := b.shape.SkyView
+	for _, w := range b.shape.Walls {
+		sum += w.Share
+	}
+	if sum < 1 {
+		v += (1 - sum) * stefan(airC)
+	}
+	return v
+}
+
+func stefan(tC float64) float64 { return 5.670374419e-8 * math.Pow(tC+273.15, 4) }
+
+// windShare is the wind left behind the shelters on the side it comes from.
+// A solid or half-open screen takes most of the wind within five heights and
+// little beyond twenty (measured nets: -40 % at 6 heights, -20 % at 20;
+// doc/SOURCES.md, facts 2.2).
+func (b *builder) windShare(from float64) float64 {
+	if math.IsNaN(from) {
+		return 1
+	}
+	left := 1.0
+	for _, sh := range b.space.Shelters {
+		off := math.Abs(math.Mod(sh.From.Deg()-from+540, 360) - 180)
+		side := math.Max(0, math.Cos(off*math.Pi/180))
+		depth := 0.7
+		if sh.What == site.Hedge || sh.What == site.Trees || sh.What == site.Fence {
+			depth = 0.55
+		}
+		h := math.Max(sh.HeightM, 0.1)
+		left *= 1 - depth*side*math.Exp(-sh.DistanceM/h/12)
+	}
+	return left
+}
+
+// hemWind is the wind pressing on this cell's open side [m/s], at half a metre.
+func (b *builder) hemWind(wind, from float64) float64 {
+	low := air.LogProfile(wind, windM, math.Max(0.5, 2*roughness(b.scene.Site.Surroundings)), roughness(b.scene.Site.Surroundings))
+	if !b.shape.Edge || math.IsNaN(from) {
+		return 0.5 * low
+	}
+	off := (b.shape.Facing.Deg() - from) * math.Pi / 180
+	return low * math.Max(0.2, math.Cos(off)) // the lee hem still breathes
+}
+
+// sunlight takes off the shadow of shelters that stand before the sun.
+func (b *builder) sunlight(r weather.Row, p sun.Place) float64 {
+	if r.SunWM2 <= 0 || len(b.space.Shelters) == 0 {
+		return math.Max(r.SunWM2, 0)
+	}
+	a := sun.Position(r.Time, p, r.PressureHPa*100, r.AirC)
+	high := 90 - a.ZenithDeg
+	for _, sh := range b.space.Shelters {
+		off := math.Abs(math.Mod(sh.From.Deg()-a.AzimuthDeg+540, 360) - 180)
+		reach := math.Atan2(sh.HeightM, math.Max(sh.DistanceM+b.space.WidthM/2, 0.1)) * 180 / math.Pi
+		if off < 60 && high < reach {
+			return 0.3 * r.SunWM2 // the diffuse part, judgement
+		}
+	}
+	return r.SunWM2
+}
+
+// spinUp returns the samples to run before the first hour that counts, and how
+// many days of it were only a repeat of the first day at hand.
+func spinUp(s []heat.Sample, step time.Duration, before int) (warm []heat.Sample, repeated int) {
+	const days = 5
+	perDay := int(24 * time.Hour / step)
+	warm = append(warm, s[:before+1]...)
+	if before >= days*perDay || len(s) < perDay {
+		return warm, 0
+	}
+	need := days - before/max(perDay, 1)
+	head := make([]heat.Sample, 0, need*perDay+len(warm))
+	for range need {
+		head = append(head, s[:perDay]...)
+	}
+	return append(head, warm...), need
+}

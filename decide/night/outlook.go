@@ -1,0 +1,370 @@
+package night
+
+import (
+	"fmt"
+	"math"
+	"runtime"
+	"slices"
+	"sync"
+	"time"
+
+	"example.org/coldnight/nursery/plant"
+	"example.org/coldnight/nursery/site"
+	"example.org/coldnight/nursery/weather"
+)
+
+// Band is a prediction with its doubt: one in ten lies below P10, one in ten
+// above P90.
+type Band struct{ P10, P50, P90 float64 }
+
+func band(v []float64) Band {
+	s := slices.Clone(v)
+	slices.Sort(s)
+	return Band{quantile(s, 0.1), quantile(s, 0.5), quantile(s, 0.9)}
+}
+
+// quantile of sorted values, linear between order statistics (Hyndman and Fan
+// 1996, type 7).
+func quantile(s []float64, p float64) float64 {
+	if len(s) == 0 {
+		return math.NaN()
+	}
+	h := p * float64(len(s)-1)
+	i := int(h)
+	if i+1 >= len(s) {
+		return s[len(s)-1]
+	}
+	return s[i] + (h-float64(i))*(s[i+1]-s[i])
+}
+
+// Request asks for the outlook of a space.
+type Request struct {
+	Space       *site.Space
+	Protections []Protection     // the first is what is on now
+	Members     []weather.Series // complete
+	Draws       []Draw
+	From, To    time.Time
+	Minima      []float64 // nights before, oldest first [°C]
+}
+
+// Outlook is what a space will feel, under each protection.
+type Outlook struct {
+	Space    *site.Space
+	Shapes   []site.CellShape
+	Stocks   []Stock
+	Options  []Result // one per protection asked for
+	Assumed  []string
+	Step     time.Duration
+	From, To time.Time
+}
+
+// Result is one protection.
+type Result struct {
+	Protection Protection
+	Cells      []CellResult
+	Odds       []Odds    // per stock, over the whole span
+	Loss       float64   // expected, all stocks
+	LossByDraw []float64 // for the worst tenth
+	Worst      Worst     // the group closest to harm
+}
+
+// CellResult is one cell of one protection.
+type CellResult struct {
+	Shape  site.CellShape
+	Nights []CellNight
+	Hours  []HourBand // of the tissue that decides
+}
+
+// CellNight is one night of one cell: from noon to noon, named by the local date
+// of its evening.
+type CellNight struct {
+	Date   string
+	Min    []Band      // coldest of each tissue class [°C]
+	At     []time.Time // usual moment of it
+	Air    Band        // coldest air at the plants
+	Screen Band        // coldest air of the weather here
+	Plant  Band        // coldest outdoor air at plant height beside them
+}
+
+// HourBand is one hour of the tissue that decides in this cell.
+type HourBand struct {
+	Time    time.Time
+	Tissue  Band
+	Screen  float64
+	Covered bool
+}
+
+// Worst names the group closest to harm, where, and when.
+type Worst struct {
+	Stock int // -1: the space holds no group
+	Cell  int
+	Night int
+	At    time.Time
+	MinC  Band
+	// MarginK is its coldest tissue less its saleable limit, median [K].
+	MarginK float64
+}
+
+// Outlook runs every draw and sums up. Draws are shared out over the cores; the
+// answer does not depend on how many there are.
+func (sc *Scene) Outlook(q Request) (*Outlook, error) {
+	if len(q.Members) == 0 || len(q.Draws) == 0 || len(q.Protections) == 0 {
+		return nil, fmt.Errorf("space %q: an outlook needs at least one member, one draw and one protection", q.Space.Name)
+	}
+	i, j, err := Span(q.Members[0], q.From, q.To)
+	if err != nil {
+		return nil, err
+	}
+	shapes := fewer(q.Space.Cells())
+	minima := q.Minima
+	if len(minima) == 0 {
+		minima = RecentMinima(q.Members[0], i)
+	}
+	o := &Outlook{
+		Space: q.Space, Shapes: shapes, Step: q.Members[0].Step,
+		Stocks: sc.Stocks(q.Space, shapes, minima), From: q.From, To: q.To,
+	}
+	need := o.needs(q.Protections)
+	tracks := make([][][]Track, len(q.Draws)) // [draw][protection][shape]
+	errs := make([]error, len(q.Draws))
+	var wg sync.WaitGroup
+	next := make(chan int)
+	for range min(runtime.GOMAXPROCS(0), len(q.Draws)) {
+		wg.Go(func() {
+			for k := range next {
+				d := q.Draws[k]
+				m := q.Members[d.Member%len(q.Members)]
+				tracks[k], errs[k] = sc.run(q.Space, shapes, q.Protections, need, d, m, span{i, min(j, len(m.Rows)-1)})
+			}
+		})
+	}
+	for k := range q.Draws {
+		next <- k
+	}
+	close(next)
+	wg.Wait()
+	for _, err := range errs {
+		if err != nil {
+			return nil, err
+		}
+	}
+	for p := range q.Protections {
+		o.Options = append(o.Options, sc.result(o, q.Protections[p], p, tracks))
+	}
+	if n := len(minima); n == 0 {
+		o.Assumed = append(o.Assumed, "hardening: no nights before this one are known; plants are taken as in an ordinary cool spell of 5 °C nights")
+	}
+	return o, nil
+}
+
+// needs lists the tissue classes somebody looks at.
+func (o *Outlook) needs(ps []Protection) []bool {
+	need := make([]bool, len(Classes()))
+	need[0] = true
+	for _, p := range ps {
+		need[len(need)-1] = need[len(need)-1] || p.Cup != ""
+	}
+	for _, s := range o.Stocks {
+		need[s.class] = true
+		if s.root >= 0 {
+			need[s.root] = true
+		}
+	}
+	return need
+}
+
+// fewer drops the short ends of a long space and gives their floor to its long
+// edges: an edge is an edge, and the wind on the long side decides.
+func fewer(cells []site.CellShape) []site.CellShape {
+	longest, edges := 0.0, 0
+	for _, c := range cells {
+		longest = math.Max(longest, c.SideM)
+		edges += int(boolTo(c.Edge))
+	}
+	if edges < 3 {
+		return cells
+	}
+	var out []site.CellShape
+	spare, kept := 0.0, 0
+	for _, c := range cells {
+		if c.Edge && c.SideM < 0.5*longest {
+			spare += c.AreaM2
+			continue
+		}
+		kept += int(boolTo(c.Edge))
+		out = append(out, c)
+	}
+	for i := range out {
+		if out[i].Edge {
+			out[i].AreaM2 += spare / float64(kept)
+		}
+	}
+	return out
+}
+
+// result sums one protection up over the draws.
+func (sc *Scene) result(o *Outlook, p Protection, pi int, tracks [][][]Track) Result {
+	n := len(tracks)
+	r := Result{Protection: p, LossByDraw: make([]float64, n), Odds: make([]Odds, len(o.Stocks))}
+	hours := o.Step.Hours()
+	var buf buffers
+	for k := range tracks {
+		for g := range o.Stocks {
+			s := &o.Stocks[g]
+			u, d := s.feel(tracks[k][pi], p.Cup != "", hours, &buf)
+			l := s.loss(u, d)
+			r.Odds[g].Unsaleable += u / float64(n)
+			r.Odds[g].Dead += d / float64(n)
+			r.Odds[g].Loss += l / float64(n)
+			r.LossByDraw[k] += l
+		}
+	}
+	for _, l := range r.LossByDraw {
+		r.Loss += l / float64(n)
+	}
+	for c := range o.Shapes {
+		r.Cells = append(r.Cells, CellResult{Shape: o.Shapes[c], Nights: cellNights(tracks, pi, c, sc.Site.Zone)})
+	}
+	r.Worst = o.worst(&r, p.Cup != "")
+	class := o.deciding(r.Worst.Stock, p.Cup != "")
+	for c := range r.Cells {
+		r.Cells[c].Hours = hourBands(tracks, pi, c, class)
+	}
+	return r
+}
+
+// deciding is the tissue class of a stock, or the small leaf without stocks.
+func (o *Outlook) deciding(stock int, cup bool) int {
+	if stock < 0 || stock >= len(o.Stocks) {
+		return 0
+	}
+	if cup && tops(o.Stocks[stock].class) {
+		return len(Classes()) - 1
+	}
+	return o.Stocks[stock].class
+}
+
+// worst finds the group closest to harm: the highest odds of being unsaleable,
+// and where the odds are alike the thinnest margin.
+func (o *Outlook) worst(r *Result, cup bool) Worst {
+	w := Worst{Stock: -1}
+	best := math.Inf(-1)
+	try := func(g, class int, limit, odds float64) {
+		for c := range r.Cells {
+			if g >= 0 && o.Stocks[g].Where[c] == 0 {
+				continue
+			}
+			for n := range r.Cells[c].Nights {
+				m := r.Cells[c].Nights[n].Min[class]
+				if score := 100*odds - (m.P50 - limit); score > best {
+					best = score
+					w = Worst{Stock: g, Cell: c, Night: n, At: r.Cells[c].Nights[n].At[class], MinC: m, MarginK: m.P50 - limit}
+				}
+			}
+		}
+	}
+	for g := range o.Stocks {
+		s := &o.Stocks[g]
+		try(g, o.deciding(g, cup), s.Limits.Saleable.MidC+s.ShiftK, r.Odds[g].Unsaleable)
+	}
+	if len(o.Stocks) == 0 {
+		try(-1, 0, 0, 0)
+	}
+	return w
+}
+
+func coldest(hours []Hour, f func(*Hour) float64) (float64, int64) {
+	low, at := math.Inf(1), int64(0)
+	for i := range hours {
+		if v := f(&hours[i]); v < low {
+			low, at = v, hours[i].Time.Unix()
+		}
+	}
+	return low, at
+}
+
+// usual is the median moment.
+func usual(at []int64) time.Time {
+	slices.Sort(at)
+	if len(at) == 0 {
+		return time.Time{}
+	}
+	return time.Unix(at[len(at)/2], 0).UTC()
+}
+
+func hourBands(tracks [][][]Track, p, c, class int) []HourBand {
+	n := math.MaxInt
+	for k := range tracks {
+		n = min(n, len(tracks[k][p][c].Hours))
+	}
+	out := make([]HourBand, n)
+	v := make([]float64, len(tracks))
+	for i := range n {
+		screen := 0.0
+		for k := range tracks {
+			h := &tracks[k][p][c].Hours[i]
+			v[k] = h.Tissue[class]
+			screen += h.ScreenC / float64(len(tracks))
+		}
+		h := tracks[0][p][c].Hours[i]
+		out[i] = HourBand{Time: h.Time, Tissue: band(v), Screen: screen, Covered: h.Covered}
+	}
+	return out
+}
+
+// cellNights splits the span at local noon and gives the coldest of each night.
+func cellNights(tracks [][][]Track, p, c int, zone *time.Location) []CellNight {
+	if zone == nil {
+		zone = time.UTC
+	}
+	hours := tracks[0][p][c].Hours
+	n := len(hours)
+	for k := range tracks {
+		n = min(n, len(tracks[k][p][c].Hours))
+	}
+	var out []CellNight
+	for i := 0; i < n; {
+		date := eveningOf(hours[i].Time, zone)
+		k := i
+		for k < n && eveningOf(hours[k].Time, zone) == date {
+			k++
+		}
+		if k-i >= 3 { // a stub of a night is none
+			out = append(out, cellNight(date, tracks, p, c, i, k))
+		}
+		i = k
+	}
+	return out
+}
+
+func cellNight(date string, tracks [][][]Track, p, c, from, to int) CellNight {
+	mins, ats := make([]float64, len(tracks)), make([]int64, len(tracks))
+	pick := func(f func(*Hour) float64) (Band, time.Time) {
+		for d := range tracks {
+			mins[d], ats[d] = coldest(tracks[d][p][c].Hours[from:to], f)
+		}
+		return band(mins), usual(ats)
+	}
+	out := CellNight{Date: date}
+	for t := range Classes() {
+		m, at := pick(func(h *Hour) float64 { return h.Tissue[t] })
+		out.Min, out.At = append(out.Min, m), append(out.At, at)
+	}
+	out.Air, _ = pick(func(h *Hour) float64 { return h.State.AirC })
+	out.Screen, _ = pick(func(h *Hour) float64 { return h.ScreenC })
+	out.Plant, _ = pick(func(h *Hour) float64 { return h.PlantC })
+	return out
+}
+
+// eveningOf names the night a moment belongs to: from noon to noon, by the
+// local date of its evening.
+func eveningOf(t time.Time, zone *time.Location) string {
+	l := t.In(zone)
+	if l.Hour() < 12 {
+		l = l.AddDate(0, 0, -1)
+	}
+	return l.Format(time.DateOnly)
+}
+
+// Class returns the tissue class of a stock.
+func (s *Stock) Class() plant.Class { return Classes()[s.class] }

@@ -1,0 +1,250 @@
+package plan
+
+import (
+	"fmt"
+	"slices"
+	"time"
+)
+
+// Outcome is what decide/night found for one option of one space in one night.
+type Outcome struct {
+	Cells    []CellNight // MinC and At; BareMinC is taken from the outcome of doing nothing
+	Groups   []GroupOdds
+	From, To time.Time // when the protection is on
+}
+
+// NightFacts is one night of the freeze: outcomes by space and option key.
+type NightFacts struct {
+	Date     string
+	Outcomes map[string]map[string]Outcome
+}
+
+// Facts is everything a plan is built from. With a Crew, Choices.Stock.PersonMinutes
+// is worked out from it, from Now to the latest deadline of Work.
+type Facts struct {
+	Issued, Now time.Time
+	Choices     Choices
+	Nights      []NightFacts
+	// Work is the tasks of an option, by space and option key. Loss may be left
+	// zero: then it is what the option saves in its space.
+	Work    map[string]map[string][]Task
+	Crew    []Shift
+	Fuel    []Fuel
+	Assumed []string
+}
+
+// buildRounds is how often an option that did not fit the clock is taken out and
+// the plan made anew.
+const buildRounds = 8
+
+// Build makes the plan: decide, put on the clock, and where a chosen option's work
+// does not fit, decide again without that option. The minutes are one pool to the
+// solver, so its first bound holds for every plan, on the clock or not, and stays
+// the bound of the document. The error is an *InputError.
+func Build(f Facts, l Limits, b Bounds) (Plan, error) {
+	c := f.Choices
+	if len(f.Crew) > 0 {
+		c.Stock.PersonMinutes = CrewMinutes(f.Crew, f.Now, f.lastDeadline())
+	}
+	m, err := Compile(c, b)
+	if err != nil {
+		return Plan{}, err
+	}
+	var bars []bar
+	var a Allocation
+	var jobs []Job
+	bound := -inf
+	for round := 0; ; round++ {
+		a = m.solve(whatIf{barred: pairs(bars)}, l)
+		if round == 0 {
+			bound = a.Bound
+		}
+		var unfit []Unfit
+		jobs, unfit = Schedule(f.tasks(m, &a), f.Crew, f.Now)
+		if len(unfit) == 0 {
+			break
+		}
+		if round > 0 && round%buildRounds == 0 {
+			// Slow going: from here on whole lists are taken out at once.
+			bars = m.barAll(&a, unfit, bars)
+			continue
+		}
+		bars = m.barOne(&a, unfit, bars)
+	}
+	final, reasons := m.decide(l, bars)
+	if slices.EqualFunc(final.Picks, a.Picks, func(x, y Pick) bool { return x.Option == y.Option }) {
+		a = final
+	} else if again, unfit := Schedule(f.tasks(m, &final), f.Crew, f.Now); len(unfit) == 0 {
+		a, jobs = final, again
+	} else {
+		// Reasons must speak of the plan that is carried out.
+		reasons, _ = m.explain(&a, l.orDefault(), whatIf{barred: pairs(bars)}, bars)
+		for s := range reasons.Refused {
+			m.tell(&a, s, &reasons)
+		}
+	}
+	return f.write(m, a, min(bound, a.Objective), reasons, jobs), nil
+}
+
+func pairs(bars []bar) [][2]int {
+	var out [][2]int
+	for _, b := range bars {
+		out = append(out, [2]int{b.space, b.option})
+	}
+	return out
+}
+
+// barOne takes out the option whose work was given up first.
+func (m *Model) barOne(a *Allocation, unfit []Unfit, bars []bar) []bar {
+	s := m.spaceOf(unfit[0].Task.Space)
+	return append(bars, bar{s, a.Picks[s].Option, "its work does not fit: " + unfit[0].Reason})
+}
+
+// barAll takes out every option but doing nothing where work was given up.
+func (m *Model) barAll(a *Allocation, unfit []Unfit, bars []bar) []bar {
+	for _, u := range unfit {
+		s := m.spaceOf(u.Task.Space)
+		for o := 1; o < len(m.c.Spaces[s].Options); o++ {
+			if !slices.ContainsFunc(bars, func(b bar) bool { return b.space == s && b.option == o }) {
+				bars = append(bars, bar{s, o, "work here does not fit: " + u.Reason})
+			}
+		}
+	}
+	return bars
+}
+
+func (m *Model) spaceOf(name string) int {
+	return slices.IndexFunc(m.c.Spaces, func(s SpaceChoice) bool { return s.Space == name })
+}
+
+func (f *Facts) lastDeadline() time.Time {
+	last := f.Now
+	for _, options := range f.Work {
+		for _, tasks := range options {
+			for _, t := range tasks {
+				last = latest(last, t.Deadline)
+			}
+		}
+	}
+	return last
+}
+
+// tasks lists the work of the chosen options. Doing nothing is no work.
+func (f *Facts) tasks(m *Model, a *Allocation) []Task {
+	var out []Task
+	for s, p := range a.Picks {
+		if p.Option == 0 {
+			continue
+		}
+		o := m.c.Spaces[s].Options
+		for i, t := range f.Work[p.Space][p.Key] {
+			t.Space = p.Space
+			if t.ID == "" {
+				t.ID = fmt.Sprintf("%s/%s/%d", p.Space, p.Key, i+1)
+			}
+			if t.Loss == 0 {
+				t.Loss = max(0, o[0].ExpectedLoss-o[p.Option].ExpectedLoss)
+			}
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// write fills the document.
+func (f *Facts) write(m *Model, a Allocation, bound float64, r Reasons, jobs []Job) Plan {
+	p := Plan{Issued: f.Issued, Now: f.Now, Nights: []Night{}, Jobs: jobs, Supplies: []SupplyLine{}, Fuel: f.Fuel,
+		Objective: a.Objective, Bound: bound, Assumed: slices.Clone(f.Assumed)}
+	if a.Objective > 0 {
+		p.Gap = (a.Objective - bound) / a.Objective
+	}
+	priced := make([]bool, len(a.Picks))
+	for _, n := range f.Nights {
+		night := Night{Date: n.Date, Spaces: []SpaceNight{}}
+		for s := range a.Picks {
+			if by, ok := n.Outcomes[a.Picks[s].Space]; ok {
+				night.Spaces = append(night.Spaces, m.spaceNight(&a, s, by, r, !priced[s]))
+				priced[s] = true
+			}
+		}
+		p.Nights = append(p.Nights, night)
+	}
+	for i := range p.Jobs {
+		s := m.spaceOf(p.Jobs[i].Space)
+		o := m.c.Spaces[s].Options
+		p.Jobs[i].Why = fmt.Sprintf("%s: expected loss %s instead of %s with nothing done",
+			o[a.Picks[s].Option].Words, m.amount(o[a.Picks[s].Option].ExpectedLoss), m.amount(o[0].ExpectedLoss))
+	}
+	for _, s := range a.Supplies {
+		p.Supplies = append(p.Supplies, SupplyLine(s))
+	}
+	for _, c := range m.cut {
+		p.Assumed = append(p.Assumed, fmt.Sprintf("%s, %s: only the first %s of pieces were looked at", c.Space, c.Option, plural(c.Kept, "set")))
+	}
+	if a.Gap > 0 {
+		p.Assumed = append(p.Assumed, fmt.Sprintf("the search for the best plan was stopped; it may be up to %s dearer than the best", m.amount(a.Objective-bound)))
+	} else if bound < a.Objective-1e-9*(1+a.Objective) {
+		p.Assumed = append(p.Assumed, fmt.Sprintf("the plan was made to fit people's hours; with hours that could be pooled freely it could be up to %s cheaper", m.amount(a.Objective-bound)))
+	}
+	p.noNull()
+	return p
+}
+
+// spaceNight writes what one space gets in one night.
+func (m *Model) spaceNight(a *Allocation, s int, by map[string]Outcome, r Reasons, refusals bool) SpaceNight {
+	pick := &a.Picks[s]
+	options := m.c.Spaces[s].Options
+	out, bare := by[pick.Key], by[options[0].Key]
+	n := SpaceNight{Space: pick.Space, Groups: slices.Clone(out.Groups)}
+	for _, c := range out.Cells {
+		for _, b := range bare.Cells {
+			if b.Cell == c.Cell && b.Class == c.Class {
+				c.BareMinC = b.MinC
+			}
+		}
+		n.Cells = append(n.Cells, c)
+	}
+	ch := Chosen{Option: pick.Key, Reason: r.Why[s]}
+	if pick.Option > 0 {
+		ch.From, ch.To = out.From, out.To
+	}
+	n.Chosen = []Chosen{ch}
+	for _, f := range r.Refused[s] {
+		if !refusals {
+			break
+		}
+		re := Refused{Option: f.Key, Reason: f.Reason}
+		if f.CannotBe == "" {
+			price := f.AtLeast
+			if f.Exact {
+				price = f.AtMost
+			}
+			re.Price = &price
+		}
+		n.Refused = append(n.Refused, re)
+	}
+	return n
+}
+
+// noNull makes empty lists of missing ones and drops parts of seconds.
+func (p *Plan) noNull() {
+	p.Issued, p.Now = p.Issued.Truncate(time.Second), p.Now.Truncate(time.Second)
+	p.Jobs, p.Fuel, p.Assumed = orEmpty(p.Jobs), orEmpty(p.Fuel), orEmpty(p.Assumed)
+	for i := range p.Jobs {
+		j := &p.Jobs[i]
+		j.Start, j.Latest, j.People = j.Start.Truncate(time.Second), j.Latest.Truncate(time.Second), orEmpty(j.People)
+	}
+	for i := range p.Nights {
+		for k := range p.Nights[i].Spaces {
+			s := &p.Nights[i].Spaces[k]
+			s.Cells, s.Groups, s.Refused = orEmpty(s.Cells), orEmpty(s.Groups), orEmpty(s.Refused)
+		}
+	}
+}
+
+func orEmpty[T any](v []T) []T {
+	if v == nil {
+		return []T{}
+	}
+	return v
+}
