@@ -17,7 +17,7 @@ type Draw struct {
 	Calm         float64 // factor on the exchange floor of still air
 	Cold         float64 // offset of a cold spot, in its spread
 	Deep         float64 // shift of the deep ground [K]
-	Sky          float64 // shift of the clear sky [W/m2]
+	Sky          float64 // shift of the sky, in its standard errors
 	StillAir     float64 // factor on air speed under covers
 	Conductivity float64 // factor on the soil's conductivity
 }
@@ -28,15 +28,14 @@ func Central() Draw {
 }
 
 // Widths of the priors: log-normal factors by the standard deviation of their
-// logarithm, shifts by their own. Judgement, except the sky, which is the night
-// error of the default formula on measured skies (doc/SOURCES.md, sky).
+// logarithm, shifts by their own. Judgement; the sky's error is measured
+// ([sky.ErrorWM2]).
 const (
 	hemSpread      = 0.6
 	leaksSpread    = 0.4
 	moistureSpread = 0.4
 	calmSpread     = 0.5
 	deepSpreadK    = 1.5
-	skySpreadWM2   = 12
 	stillSpread    = 0.4
 	soilSpread     = 0.2
 )
@@ -58,7 +57,7 @@ func Draws(n, members int, seed uint64) []Draw {
 			Calm:         factor(calmSpread),
 			Cold:         r.NormFloat64(),
 			Deep:         deepSpreadK * r.NormFloat64(),
-			Sky:          skySpreadWM2 * r.NormFloat64(),
+			Sky:          r.NormFloat64(),
 			StillAir:     factor(stillSpread),
 			Conductivity: factor(soilSpread),
 		}

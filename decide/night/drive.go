@@ -8,6 +8,7 @@ import (
 	"example.org/coldnight/nursery/weather"
 	"example.org/coldnight/physics/air"
 	"example.org/coldnight/physics/heat"
+	"example.org/coldnight/physics/sky"
 	"example.org/coldnight/physics/sun"
 )
 
@@ -38,7 +39,7 @@ func (b *builder) samples(s weather.Series) []heat.Sample {
 		d.VapourKgM3 = air.VapourDensity(e, d.AirC)
 		d.WindMS = r.WindMS * b.windShare(r.WindFromDeg)
 		d.HemWindMS = b.hemWind(d.WindMS, r.WindFromDeg)
-		d.SkyWM2 = b.above(r.LongwaveWM2+b.draw.Sky*clear, r.AirC)
+		d.SkyWM2 = b.above(r.LongwaveWM2+b.draw.Sky*sky.ErrorWM2(sky.CloudGiven, r.CloudFrac), r.AirC)
 		d.SurroundC = r.AirC - 1.5*clear*calm*dark // ground around, a little below the air on clear calm nights
 		d.SunWM2 = b.sunlight(r, place)
 		d.RainKgM2S = r.RainMM / s.Step.Seconds()
@@ -70,8 +71,8 @@ func (b *builder) coldOffset() float64 {
 }
 
 // above mixes the sky with the walls and trees that take part of the view.
-func (b *builder) above(sky, airC float64) float64 {
-	v := b.shape.SkyView * sky
+func (b *builder) above(skyWM2, airC float64) float64 {
+	v := b.shape.SkyView * skyWM2
 	for _, w := range b.shape.Walls {
 		t := airC + wallWarmK
 		sh := b.space.Shelters[w.Shelter]
@@ -84,7 +85,7 @@ func (b *builder) above(sky, airC float64) float64 {
 			t = airC
 		}
 		v += w.Share * 0.95 * stefan(t)
-		v += w.Share * 0.05 * sky
+		v += w.Share * 0.05 * skyWM2
 	}
 	// what neither sky nor walls fill (a view given by the grower): trees at air temperature
 	sum := b.shape.SkyView

@@ -98,7 +98,7 @@ func (s *search) shrink() bool {
 	s.load(list)
 	s.all()
 	s.relax(s.price)
-	return len(list)*5 <= before*4
+	return len(list) < before && len(list)*5 <= before*4
 }
 
 // A difference between two plans need not be known finer than this.

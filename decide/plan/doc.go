@@ -30,9 +30,11 @@
 //
 //  1. lagrange.go puts a price on every scarce thing. With prices, every space
 //     can choose alone, and the sum is a floor under every possible plan.
-//  2. improve.go turns those lone choices into a plan that fits and swaps one or
+//     simplex.go finds the prices that lift the floor the most.
+//  2. rounding.go lifts it further: seven pieces used in twos are three twos.
+//  3. improve.go turns those lone choices into a plan that fits and changes one or
 //     two spaces at a time while that helps.
-//  3. branch.go splits the remaining doubt in two, again and again, until the
+//  4. branch.go splits the remaining doubt in two, again and again, until the
 //     floor meets the best plan, or the node limit ends the search.
 //
 // The answer ([Allocation]) always carries the floor (Bound) and the distance to
@@ -43,7 +45,7 @@
 // [Model.Decide] adds why. Every refused option is forced once and the whole
 // plan solved again around it: the difference is its price, and the spaces that
 // would have to give something up are its reason. Where that search was stopped,
-// the price is a floor and says so. One more piece, cup or hour is valued the same way.
+// the price is a bracket and says so. One more piece, cup or hour is valued the same way.
 //
 // # Work and paper
 //

@@ -218,7 +218,7 @@ func (s *Series) completeCloudAndSun(p place) []string {
 			said = append(said, fmt.Sprintf("cloud_frac not given in %d rows: from the day's sun against a clear sky, the nights from the nearest daylight; a night's true cloud may be anything", used))
 		}
 	}
-	said = append(said, s.estimate(Cloud, fmt.Sprintf("a guess, %g of the sky: freezes mostly come with a clear sky, and between clear and overcast lie 70 to 90 W/m² of sky", assumedCloud),
+	said = append(said, s.estimate(Cloud, fmt.Sprintf("a guess, %g of the sky: freezes mostly come with a clear sky, and between clear and overcast lie 50 to 90 W/m² of sky", assumedCloud),
 		func(int) float64 { return assumedCloud })...)
 	for i := range s.Rows { // no straight lines for the sun
 		if r := &s.Rows[i]; math.IsNaN(r.SunWM2) && top[i] == 0 {

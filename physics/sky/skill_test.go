@@ -150,6 +150,19 @@ func TestSkill(t *testing.T) {
 			t.Errorf("with the darkest %.0f %% the default is %.0f %% worse than %s", 100*share, 100*(other[cs.Key]/other[r[0]]-1), r[0])
 		}
 	}
+	for out := range st { // would the same be chosen without each station, and is it any good there?
+		rest := slices.Delete(slices.Clone(st), out, out+1)
+		other := map[string]float64{}
+		for _, f := range sky.ClearSkies() {
+			other[f.Key] = together(rest, clearScores(rest, clearShare, f.Emissivity))
+		}
+		chosen := rank(other)[0]
+		f, _, _ := sky.Find(chosen, c.Key)
+		t.Logf("chosen without %s: %s; there %v", st[out].name, chosen, clearScores(st[out:out+1], clearShare, f.Emissivity)[0])
+		if other[cs.Key] > 1.1*other[chosen] {
+			t.Errorf("without %s the default would be %.0f %% worse than %s", st[out].name, 100*(other[cs.Key]/other[chosen]-1), chosen)
+		}
+	}
 	refit(t, st, total[cs.Key])
 
 	night, day := coveredHours(st)

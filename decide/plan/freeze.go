@@ -1,0 +1,512 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"example.org/coldnight/decide/night"
+	"example.org/coldnight/measure"
+	"example.org/coldnight/nursery/site"
+	"example.org/coldnight/nursery/weather"
+	"example.org/coldnight/physics/sun"
+)
+
+// Freeze is a coming freeze of one site: what [Make] plans for.
+type Freeze struct {
+	Scene   *night.Scene
+	Members []weather.Series // complete, as [weather.Ensemble] gives them
+	Issued  time.Time
+	Now     time.Time
+	Seed    uint64
+	Draws   int // default 24
+	Limits  Limits
+	Bounds  Bounds
+	Assumed []string // what the readers and the site file assumed, passed through
+}
+
+// Answer is a plan with what it was made from, for pages and checks.
+type Answer struct {
+	Plan   Plan
+	Spaces []SpaceAnswer
+	From   time.Time // the span looked at
+	To     time.Time
+	Freeze bool // false: no night of the span comes near freezing
+}
+
+// SpaceAnswer is one space: everything looked at, and what was chosen.
+type SpaceAnswer struct {
+	Outlook *night.Outlook
+	Chosen  int // index in Outlook.Options
+}
+
+// Horizon and thresholds of a freeze. Judgement.
+const (
+	longestFreeze = 4             // nights planned at once
+	lookAhead     = 6 * 24        // hours searched for the first cold night
+	nearFreezingC = 2.0           // a night counts when one draw in ten has the screen below this
+	defaultDraws  = 24            // draws of weather and space together
+	minuteCost    = 0.25          // one person-minute, in the site's money
+	wearPerM2     = 0.01          // wear of 1 m2 of cloth for one freeze, in the site's money
+	hemDrapeM     = 0.3           // cloth lying on the ground each side [m]
+	windyMS       = 8.0           // gust that makes covering slow [m/s]
+	workBefore    = 6 * time.Hour // covering starts at most this long before dark
+	openAfter     = 2 * time.Hour // covers come off this long after sunrise
+	roughPlantM   = 0.3           // plants under a touching cloth stand about this high [m]
+)
+
+// Make looks at every space under everything the shed allows and chooses. It is
+// a pure function of the freeze.
+func Make(f Freeze) (*Answer, error) {
+	if len(f.Members) == 0 || len(f.Members[0].Rows) == 0 {
+		return nil, fmt.Errorf("no weather to plan with; give a forecast that reaches past tonight")
+	}
+	if len(f.Scene.Site.Spaces) == 0 {
+		return nil, fmt.Errorf("the site file names no space; add one [[space]] with its length and width")
+	}
+	from, to, cold, err := f.span()
+	if err != nil {
+		return nil, err
+	}
+	a := &Answer{From: from, To: to, Freeze: cold}
+	draws := f.Draws
+	if draws <= 0 {
+		draws = defaultDraws
+	}
+	ds := night.Draws(draws, len(f.Members), f.Seed)
+	facts := Facts{
+		Issued: f.Issued, Now: f.Now, Assumed: slices.Clone(f.Assumed),
+		Choices: Choices{Stock: f.stock(), Currency: currency(f.Scene.Site.Money)},
+		Work:    map[string]map[string][]Task{},
+		Crew:    f.shifts(from),
+	}
+	dusk := f.dusk(from)
+	for i := range f.Scene.Site.Spaces {
+		sp := &f.Scene.Site.Spaces[i]
+		ways, err := f.ways(sp, dusk)
+		if err != nil {
+			return nil, err
+		}
+		ps := make([]night.Protection, len(ways))
+		for k := range ways {
+			ps[k] = ways[k].protection
+		}
+		o, err := f.Scene.Outlook(night.Request{Space: sp, Protections: ps, Members: f.Members, Draws: ds, From: from, To: to})
+		if err != nil {
+			return nil, err
+		}
+		a.Spaces = append(a.Spaces, SpaceAnswer{Outlook: o})
+		choice := SpaceChoice{Space: sp.Name}
+		facts.Work[sp.Name] = map[string][]Task{}
+		for k, w := range ways {
+			choice.Options = append(choice.Options, Option{
+				Key: w.protection.Key, Words: w.protection.Words, ExpectedLoss: o.Options[k].Loss,
+				Cost: w.cost, PersonMinutes: w.minutes, Needs: w.needs,
+			})
+			if k > 0 {
+				facts.Work[sp.Name][w.protection.Key] = w.tasks
+			}
+		}
+		facts.Choices.Spaces = append(facts.Choices.Spaces, choice)
+		facts.Nights = addNights(facts.Nights, sp.Name, o, dusk)
+		for _, s := range o.Assumed {
+			if !slices.Contains(facts.Assumed, s) {
+				facts.Assumed = append(facts.Assumed, s)
+			}
+		}
+	}
+	facts.Assumed = append(facts.Assumed, limitsAssumed(a.Spaces)...)
+	facts.Assumed = append(facts.Assumed,
+		fmt.Sprintf("one person-minute is counted as %.2f, the wear of a square metre of cloth as %.2f; odds of a group are over all nights of the freeze", minuteCost, wearPerM2),
+		"covers of this plan go on before dark and come off two hours after sunrise, each day of the freeze")
+	p, err := Build(facts, f.Limits, f.Bounds)
+	if err != nil {
+		return nil, err
+	}
+	a.Plan = p
+	for i := range a.Spaces {
+		a.Spaces[i].Chosen = chosen(&p, a.Spaces[i].Outlook)
+	}
+	return a, nil
+}
+
+// chosen finds the option the plan took for a space.
+func chosen(p *Plan, o *night.Outlook) int {
+	for _, n := range p.Nights {
+		for _, s := range n.Spaces {
+			if s.Space != o.Space.Name || len(s.Chosen) == 0 {
+				continue
+			}
+			for k := range o.Options {
+				if o.Options[k].Protection.Key == s.Chosen[0].Option {
+					return k
+				}
+			}
+		}
+	}
+	return 0
+}
+
+// span finds the freeze: from now to the noon after the last of the cold nights
+// that follow each other, at most four; the next night when none is cold.
+func (f *Freeze) span() (from, to time.Time, cold bool, err error) {
+	zone := f.zone()
+	last := f.Members[0].Rows[len(f.Members[0].Rows)-1].Time
+	from = f.Now.Truncate(time.Hour)
+	if h := from.In(zone).Hour(); h >= 9 && h < 12 {
+		from = noonAfter(from, zone) // the tail of the night that is over is none of this plan's
+	}
+	if first := f.Members[0].Rows[0].Time; from.Before(first) {
+		from = first
+	}
+	if !last.After(from.Add(6 * time.Hour)) {
+		return from, last, false, fmt.Errorf("the forecast ends %s, before the next night is over; fetch a newer one", last.In(zone).Format("Mon 2 Jan 15:04"))
+	}
+	noon := noonAfter(from, zone)
+	to = noon
+	started := false
+	for k := 0; k < lookAhead/24 && noon.Before(last.Add(12*time.Hour)); k++ {
+		begin := noon.AddDate(0, 0, -1)
+		c := f.coldNight(begin, noon)
+		switch {
+		case c && !started:
+			started, cold, to = true, true, noon
+		case c:
+			to = noon
+		case started:
+			return from, earliest(to, last), cold, nil
+		}
+		if started && to.Sub(from) > longestFreeze*24*time.Hour {
+			break
+		}
+		noon = noon.AddDate(0, 0, 1)
+	}
+	return from, earliest(to, last), cold, nil
+}
+
+// coldNight tells whether one member in ten has the screen near freezing.
+func (f *Freeze) coldNight(from, to time.Time) bool {
+	n := 0
+	for _, m := range f.Members {
+		for _, r := range m.Rows {
+			if !r.Time.Before(from) && r.Time.Before(to) && r.AirC < nearFreezingC {
+				n++
+				break
+			}
+		}
+	}
+	return float64(n) >= 0.1*float64(len(f.Members)) && n > 0
+}
+
+func (f *Freeze) zone() *time.Location {
+	if z := f.Scene.Site.Zone; z != nil {
+		return z
+	}
+	return time.UTC
+}
+
+func noonAfter(t time.Time, zone *time.Location) time.Time {
+	l := t.In(zone)
+	noon := time.Date(l.Year(), l.Month(), l.Day(), 12, 0, 0, 0, zone)
+	if !noon.After(l) {
+		noon = noon.AddDate(0, 0, 1)
+	}
+	return noon
+}
+
+// dusk is the sunset of the first evening that is still ahead.
+func (f *Freeze) dusk(from time.Time) time.Time {
+	s := f.Scene.Site
+	p := sun.Place{LatDeg: s.LatDeg, LonDeg: s.LonDeg, ElevM: s.ElevationM}
+	for d := range 3 {
+		day := from.In(f.zone()).AddDate(0, 0, d)
+		if _, _, set, kind := sun.RiseSet(day, p); kind == sun.Normal && set.After(f.Now.Add(30*time.Minute)) {
+			return set.Truncate(time.Minute)
+		}
+	}
+	return from.Add(4 * time.Hour)
+}
+
+// way is one thing that can be done for a space, with what it takes.
+type way struct {
+	protection night.Protection
+	cost       float64
+	minutes    int
+	needs      Needs
+	tasks      []Task
+}
+
+// ways lists what the shed allows for a space: what is on it already, one or two
+// layers of each cloth, cups, and cups under one layer.
+func (f *Freeze) ways(sp *site.Space, dusk time.Time) ([]way, error) {
+	none := way{protection: night.Protection{Key: "as-it-is", Words: "leave it as it is", Covers: sp.Covers}}
+	out := []way{none}
+	windy := f.windy(dusk)
+	cups := f.cupWays(sp, dusk)
+	seen := map[string]bool{}
+	for _, c := range f.Scene.Site.Shed.Cloths {
+		name := clothName(c.Cloth, f.Scene.Site.Units)
+		if seen[name] || c.Condition == site.Torn {
+			continue
+		}
+		seen[name] = true
+		if _, err := f.Scene.Material(c.Cloth); err != nil {
+			return nil, fmt.Errorf("shed: %w", err)
+		}
+		for layers := 1; layers <= 2; layers++ {
+			w := f.clothWay(sp, c.Cloth, name, layers, windy, dusk)
+			out = append(out, w)
+			if layers == 1 && len(cups) > 0 {
+				out = append(out, join(cups[0], w))
+			}
+		}
+	}
+	return append(out, cups...), nil
+}
+
+// clothWay is layers of one cloth over a space: on its hoops where it has them,
+// lying on the plants where not.
+func (f *Freeze) clothWay(sp *site.Space, cl site.Cloth, name string, layers int, windy bool, dusk time.Time) way {
+	s := f.Scene.Site
+	height, fit, words := 0.0, site.Touching, "on the plants"
+	if sp.House == nil && sp.HeightM > 0 {
+		height, fit, words = sp.HeightM, site.OnHoops, "on the hoops"
+	}
+	c := site.Cover{Cloth: cl, Layers: layers, Fit: fit, HeightM: height, When: site.When{Kind: site.EveningMorning}}
+	drape := math.Max(height, roughPlantM) + hemDrapeM
+	length, width := sp.LengthM+2*drape, sp.WidthM+2*drape
+	area := sp.AreaM2() * float64(layers)
+	per := s.Labour.UsualPer100M2
+	switch {
+	case fit == site.OnHoops:
+		per = s.Labour.HoopsPer100M2
+	case sp.AreaM2() > 200:
+		per = s.Labour.LargePer100M2
+	}
+	minutes := per * area / 100
+	if windy && sp.House == nil {
+		minutes *= math.Max(s.Labour.WindyTimes, 1)
+	}
+	minutes += s.Labour.WalkPerSpace
+	w := way{
+		protection: night.Protection{
+			Key:    fmt.Sprintf("%s-x%d", slug(name), layers),
+			Words:  fmt.Sprintf("%s of %s %s", plural(layers, "layer"), name, words),
+			Covers: append(slices.Clone(sp.Covers), c),
+		},
+		needs: Needs{Covers: []CoverArea{{LengthM: length, WidthM: width, Layers: layers, Cloth: name}}},
+	}
+	people := 1
+	if width > 3 || area > 60 {
+		people = 2
+	}
+	w.add(Task{What: "spread and fix " + w.protection.Words, Space: sp.Name}, people, minutes, dusk)
+	w.cost += wearPerM2 * length * width * float64(layers)
+	return w
+}
+
+// cupWays is a cup of one kind over every plant that fits under one.
+func (f *Freeze) cupWays(sp *site.Space, dusk time.Time) []way {
+	var out []way
+	plants, tall := 0, 0.0
+	for _, g := range sp.Groups {
+		plants += g.Count
+		tall = math.Max(tall, g.HeightM)
+	}
+	if plants == 0 || sp.House != nil {
+		return nil
+	}
+	for _, c := range f.Scene.Site.Shed.Cups {
+		if c.Count < plants || (c.FitsM > 0 && tall > c.FitsM) {
+			continue
+		}
+		w := way{
+			protection: night.Protection{
+				Key: slug(c.Kind) + "-cups", Words: fmt.Sprintf("a %s over each of %d plants", c.Kind, plants),
+				Covers: sp.Covers, Cup: c.Kind,
+			},
+			needs: Needs{Cups: map[string]int{c.Kind: plants}},
+		}
+		minutes := f.Scene.Site.Labour.CupsPer100*float64(plants)/100 + f.Scene.Site.Labour.WalkPerSpace
+		w.add(Task{What: "put " + w.protection.Words, Space: sp.Name}, 1, minutes, dusk)
+		out = append(out, w)
+	}
+	return out
+}
+
+// add books a task of so many person-minutes.
+func (w *way) add(t Task, people int, personMinutes float64, dusk time.Time) {
+	t.People = people
+	t.Minutes = max(int(math.Ceil(personMinutes/float64(people))), 1)
+	t.Earliest, t.Deadline = dusk.Add(-workBefore), dusk
+	w.minutes += t.Minutes * people
+	w.cost += minuteCost * float64(t.Minutes*people)
+	w.tasks = append(w.tasks, t)
+}
+
+// join is cups under a cloth.
+func join(cups, cloth way) way {
+	w := way{
+		protection: night.Protection{
+			Key: cups.protection.Key + "+" + cloth.protection.Key, Words: cups.protection.Words + ", under " + cloth.protection.Words,
+			Covers: cloth.protection.Covers, Cup: cups.protection.Cup,
+		},
+		cost: cups.cost + cloth.cost, minutes: cups.minutes + cloth.minutes,
+		needs: Needs{Covers: cloth.needs.Covers, Cups: cups.needs.Cups},
+	}
+	w.tasks = append(slices.Clone(cups.tasks), cloth.tasks...)
+	return w
+}
+
+// windy tells whether the hours before dusk have gusts that slow the work.
+func (f *Freeze) windy(dusk time.Time) bool {
+	n, all := 0, 0
+	for _, m := range f.Members {
+		for _, r := range m.Rows {
+			if r.Time.After(dusk.Add(-workBefore)) && r.Time.Before(dusk) {
+				all++
+				if r.GustMS > windyMS {
+					n++
+				}
+			}
+		}
+	}
+	return all > 0 && 2*n > all
+}
+
+// stock is the shed as the choice needs it.
+func (f *Freeze) stock() Stock {
+	s := Stock{Cups: map[string]int{}}
+	for _, c := range f.Scene.Site.Shed.Cloths {
+		cond := Sound
+		if c.Condition == site.Torn {
+			cond = Torn
+		}
+		u := f.Scene.Site.Units
+		s.Cloth = append(s.Cloth, Piece{
+			Label: u.Length(measure.Length(c.LengthM)) + " x " + u.Length(measure.Length(c.WidthM)),
+			Cloth: clothName(c.Cloth, u), LengthM: c.LengthM, WidthM: c.WidthM, Count: c.Pieces, Condition: cond,
+		})
+	}
+	for _, c := range f.Scene.Site.Shed.Cups {
+		s.Cups[c.Kind] += c.Count
+	}
+	return s
+}
+
+// shifts puts the crew's hours on the day of the work and the day after.
+func (f *Freeze) shifts(from time.Time) []Shift {
+	var out []Shift
+	for day := range 2 {
+		l := from.In(f.zone()).AddDate(0, 0, day)
+		at := func(min int) time.Time {
+			return time.Date(l.Year(), l.Month(), l.Day(), 0, min, 0, 0, f.zone())
+		}
+		for _, w := range f.Scene.Site.Crew {
+			for p := range max(w.People, 1) {
+				name := w.Name
+				if w.People > 1 {
+					name = fmt.Sprintf("%s %d", w.Name, p+1)
+				}
+				out = append(out, Shift{Name: name, From: at(w.FromMin), To: at(w.ToMin)})
+			}
+		}
+	}
+	return out
+}
+
+// addNights sorts a space's outcomes into the nights of the document.
+func addNights(all []NightFacts, space string, o *night.Outlook, dusk time.Time) []NightFacts {
+	for k := range o.Options {
+		r := &o.Options[k]
+		if len(r.Cells) == 0 {
+			continue
+		}
+		for n := range r.Cells[0].Nights {
+			date := r.Cells[0].Nights[n].Date
+			i := slices.IndexFunc(all, func(f NightFacts) bool { return f.Date == date })
+			if i < 0 {
+				all = append(all, NightFacts{Date: date, Outcomes: map[string]map[string]Outcome{}})
+				i = len(all) - 1
+			}
+			if all[i].Outcomes[space] == nil {
+				all[i].Outcomes[space] = map[string]Outcome{}
+			}
+			all[i].Outcomes[space][r.Protection.Key] = outcome(o, r, n, dusk)
+		}
+	}
+	slices.SortFunc(all, func(a, b NightFacts) int { return strings.Compare(a.Date, b.Date) })
+	return all
+}
+
+func outcome(o *night.Outlook, r *night.Result, n int, dusk time.Time) Outcome {
+	out := Outcome{From: dusk, To: o.To}
+	for _, c := range r.Cells {
+		if n >= len(c.Nights) {
+			continue
+		}
+		for t, class := range night.Classes() {
+			b := c.Nights[n].Min[t]
+			if math.IsNaN(b.P50) || math.IsInf(b.P50, 0) {
+				continue // nobody in this space has that tissue
+			}
+			out.Cells = append(out.Cells, CellNight{Cell: c.Shape.Name, Class: string(class), MinC: Band(b), At: c.Nights[n].At[t]})
+		}
+	}
+	for g := range o.Stocks {
+		d := r.Odds[g]
+		out.Groups = append(out.Groups, GroupOdds{Group: o.Stocks[g].Name, PUnsaleable: d.Unsaleable, PDead: d.Dead, ExpectedLoss: d.Loss})
+	}
+	return out
+}
+
+// limitsAssumed says for which groups the limits are a guess.
+func limitsAssumed(spaces []SpaceAnswer) []string {
+	var out []string
+	for _, s := range spaces {
+		for _, g := range s.Outlook.Stocks {
+			for _, w := range g.Limits.Assumed {
+				line := fmt.Sprintf("%s, %s: %s", s.Outlook.Space.Name, g.Name, w)
+				if !slices.Contains(out, line) {
+					out = append(out, line)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// clothName is what the shed calls a cloth.
+func clothName(c site.Cloth, u measure.Units) string {
+	if c.Name != "" {
+		return c.Name
+	}
+	return u.ArealMass(measure.ArealMass(c.WeightKgM2)) + " cloth"
+}
+
+// slug makes a short key of a name.
+func slug(s string) string {
+	return strings.Trim(strings.Map(func(r rune) rune {
+		switch {
+		case r >= 'a' && r <= 'z' || r >= '0' && r <= '9':
+			return r
+		case r >= 'A' && r <= 'Z':
+			return r + 'a' - 'A'
+		}
+		return '-'
+	}, strings.NewReplacer("/", "", " cloth", "").Replace(s)), "-")
+}
+
+func currency(word string) string {
+	switch strings.ToLower(word) {
+	case "dollar", "dollars":
+		return "$"
+	case "euro", "euros":
+		return "€"
+	case "pound", "pounds":
+		return "£"
+	}
+	return ""
+}
