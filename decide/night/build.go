@@ -21,6 +21,8 @@ const (
 	canopyCover = 0.5
 	canopyLAI   = 1.2
 	stillMS     = 0.05 // air speed under a closed cover [m/s]
+	snowDensity = 150  // settled new snow [kg/m3]
+	leastSnowM  = 0.02 // less is a dusting [m]
 )
 
 // roughness of the surroundings [m]: open country, suburbs and orchards, woods
@@ -55,7 +57,8 @@ type builder struct {
 	space *site.Space
 	shape site.CellShape
 	draw  Draw
-	need  []bool // tissue classes wanted; nil for all
+	need  []bool  // tissue classes wanted; nil for all
+	snowM float64 // snow lying on open ground when the span begins [m]
 }
 
 // cell returns the heat cell with the given covers on. open leaves the house
@@ -122,9 +125,16 @@ func (b *builder) floor(c *heat.Cell) {
 			layers = append(layers, heat.Layer{ThickM: d, Material: m})
 		}
 	}
+	if b.snowM > leastSnowM && sp.House == nil {
+		// lying snow insulates and shines; its depth stays as it is
+		add(ground.Snow(snowDensity), b.snowM, 0.01, min(5, max(2, int(b.snowM/0.03))))
+		c.Ground.Albedo, c.Ground.Eps, c.Ground.Moisture = 0.75, 0.98, 1
+	}
 	if m, depth, dry := mulch(sp); depth > 0 {
 		add(m, depth, depth/2, 2)
-		c.Ground.Moisture *= dry
+		if b.snowM <= leastSnowM || sp.House != nil {
+			c.Ground.Moisture *= dry
+		}
 	}
 	pot := b.potHeight()
 	switch {
@@ -461,13 +471,12 @@ func shifted(o cover.Optic, d float64) cover.Optic {
 // addSnow lays snow on the skins that follow: one node at its surface, its
 // conductance to what it lies on.
 func (b *builder) addSnow(c *heat.Cell, depth float64) {
-	const density = 150 // kg/m3, settled new snow, judgement
-	k := ground.Snow(density).K
+	k := ground.Snow(snowDensity).KFrozen
 	c.Skins = append(c.Skins, heat.Skin{
 		Name:     "snow",
 		Optics:   func(float64) cover.Optic { return cover.Optic{Rho: 0.02, Eps: 0.98} },
 		SolarDry: cover.SolarOptic{Tau: 0.05, Rho: 0.8, Abs: 0.15}, SolarWet: cover.SolarOptic{Tau: 0.05, Rho: 0.8, Abs: 0.15},
-		CapacityJM2K: density * depth * 2100, AreaRatio: 1, OuterView: 1, FilmCap: 0,
+		CapacityJM2K: snowDensity * depth * 2101, AreaRatio: 1, OuterView: 1, FilmCap: 0,
 		Below: heat.ContactBelow, ContactW: k / depth, AirResistance: math.Inf(1),
 	})
 }

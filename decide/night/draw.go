@@ -35,7 +35,7 @@ const (
 	leaksSpread    = 0.4
 	moistureSpread = 0.4
 	calmSpread     = 0.5
-	deepSpreadK    = 1.5
+	deepSpreadK    = 2.5
 	stillSpread    = 0.4
 	soilSpread     = 0.2
 )

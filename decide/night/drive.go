@@ -7,6 +7,7 @@ import (
 	"example.org/coldnight/nursery/site"
 	"example.org/coldnight/nursery/weather"
 	"example.org/coldnight/physics/air"
+	"example.org/coldnight/physics/ground"
 	"example.org/coldnight/physics/heat"
 	"example.org/coldnight/physics/sky"
 	"example.org/coldnight/physics/sun"
@@ -14,18 +15,17 @@ import (
 
 // Priors of the place. Judgement unless a source stands beside.
 const (
-	wallWarmK    = 1.0 // an unheated wall over the night air [K]
-	heatedWarmK  = 4.0 // the outside of a heated building's wall over the air [K]
-	coldSpotK    = 1.0 // a place the grower calls cold, on a clear calm night [K]
-	coldSpreadK  = 0.7 // spread of every space's own clear calm offset [K]
-	calmWindMS   = 1.5 // wind that ends drainage: half at this [m/s]
-	deepOverAirK = 4.0 // ground at 1 m over the mean air of the days at hand, in winter [K]
+	wallWarmK   = 1.0 // an unheated wall over the night air [K]
+	heatedWarmK = 4.0 // the outside of a heated building's wall over the air [K]
+	coldSpotK   = 1.0 // a place the grower calls cold, on a clear calm night [K]
+	coldSpreadK = 0.7 // spread of every space's own clear calm offset [K]
+	calmWindMS  = 1.5 // wind that ends drainage: half at this [m/s]
 )
 
 // samples turns a complete series into the weather at a cell.
 func (b *builder) samples(s weather.Series) []heat.Sample {
 	out := make([]heat.Sample, len(s.Rows))
-	deep := meanAir(s) + deepOverAirK + b.draw.Deep
+	deep := b.scene.deepGround(s) + b.draw.Deep
 	place := sun.Place{LatDeg: b.scene.Site.LatDeg, LonDeg: b.scene.Site.LonDeg, ElevM: b.scene.Site.ElevationM}
 	for i, r := range s.Rows {
 		d := &out[i]
@@ -52,12 +52,41 @@ func (b *builder) samples(s weather.Series) []heat.Sample {
 	return out
 }
 
-func meanAir(s weather.Series) float64 {
-	sum := 0.0
+// firstDay is the mean air of the first day of a series [°C]: what the ground's
+// surface has lately seen.
+func firstDay(s weather.Series) float64 {
+	sum, n := 0.0, 0
 	for _, r := range s.Rows {
+		if r.Time.Sub(s.Rows[0].Time) >= 24*time.Hour {
+			break
+		}
 		sum += r.AirC
+		n++
 	}
-	return sum / float64(max(len(s.Rows), 1))
+	return sum / float64(max(n, 1))
+}
+
+// deepGround is the ground at 1 m when the series begins [°C], from the place
+// alone: the yearly mean of its latitude and height and the yearly wave. A
+// forecast of a few cold days says nothing about it. Zonal means over land,
+// from memory, within about 3 K of inland stations; every draw shifts it.
+func (sc *Scene) deepGround(s weather.Series) float64 {
+	lat := math.Abs(sc.Site.LatDeg)
+	at := func(v [9]float64) float64 { // every 10 degrees from the equator
+		k := math.Min(lat/10, 7.999)
+		i := int(k)
+		return v[i] + (k-float64(i))*(v[i+1]-v[i])
+	}
+	w := ground.AnnualWave{
+		MeanC:      at([9]float64{26, 26, 24.5, 20, 12.5, 7, 0, -10, -16}) - 0.0065*sc.Site.ElevationM + 1,
+		SwingK:     at([9]float64{1, 2, 5, 9, 12, 12, 14, 15, 15}),
+		WarmestDay: 205,
+	}
+	if sc.Site.LatDeg < 0 {
+		w.WarmestDay = 22
+	}
+	const kappa = 5e-7 // moist soil [m2/s]
+	return w.At(1, float64(s.Rows[0].Time.YearDay()), kappa)
 }
 
 // coldOffset is the space's own drainage offset [K]: prior 0 with a spread,

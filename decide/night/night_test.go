@@ -98,9 +98,10 @@ func TestThreeReferences(t *testing.T) {
 		wind, cloud float64
 		least, most float64 // screen minus bare leaf [K]
 	}{
-		{"clear and calm", 0.8, 0, 0.7, 6.0},
+		{"clear and calm", 0.8, 0, 1.0, 6.0},
 		{"overcast and windy", 6, 1, -0.5, 0.8},
 	} {
+		sc.Site.Space("Bed 1").Ground = site.Ground{Texture: site.Loam, Moisture: site.Dry}
 		tr := simulate(t, sc, "Bed 1", coldSpell(sc, 2, c.wind, c.cloud), nil)[0]
 		screen, plant, lf := low(tr, func(h *Hour) float64 { return h.ScreenC }), low(tr, func(h *Hour) float64 { return h.PlantC }), low(tr, leaf)
 		t.Logf("%s: screen %.2f, plant height %.2f, bare leaf %.2f °C", c.name, screen, plant, lf)
@@ -264,5 +265,45 @@ func TestRefusals(t *testing.T) {
 	}
 	if _, err := sc.Simulate(sc.Site.Space("Bed 1"), s, to.AddDate(1, 0, 0), to.AddDate(1, 0, 1)); err == nil {
 		t.Error("a year without weather was accepted")
+	}
+}
+
+// Lying snow keeps the ground below it near freezing and off the cold.
+// Reading: 18 cm of snow, air -9.2 °C, soil just below 0 and steady (P4 of
+// doc/SOURCES.md; one private reading, a plausibility band).
+func TestSnowKeepsTheGround(t *testing.T) {
+	sc := valley(t)
+	s := coldSpell(sc, -8, 1, 0.3)
+	floor := func(snow float64) float64 {
+		for i := range s.Rows {
+			s.Rows[i].SnowCM = snow
+		}
+		sp := sc.Site.Space("Bed 1")
+		from, to := lastNight(s)
+		i, j, err := Span(s, from, to)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b := &builder{scene: sc, space: sp, shape: sp.Cells()[0], draw: Central(), snowM: snow / 100}
+		tr := &track{b: b, cal: sc.calendar(s), step: s.Step, p: Protection{Key: "none"}, bare: true}
+		samples := b.samples(s)
+		if err := tr.begin(&samples[0], s, 0); err != nil {
+			t.Fatal(err)
+		}
+		coldest := math.Inf(1)
+		for k := 0; k < j; k++ {
+			if err := tr.advance(&samples[k], &samples[k+1], k); err != nil {
+				t.Fatal(err)
+			}
+			if k >= i {
+				coldest = math.Min(coldest, tr.cur.GroundC(snow/100+0.02))
+			}
+		}
+		return coldest
+	}
+	bare, snow := floor(0), floor(18)
+	t.Logf("coldest at 2 cm in the soil: bare %.1f °C, under 18 cm of snow %.1f °C", bare, snow)
+	if snow < -2.5 || snow < bare+2 {
+		t.Errorf("snow keeps %.1f °C, bare %.1f °C; expected above -2.5 and 2 K better", snow, bare)
 	}
 }

@@ -151,7 +151,9 @@ func (sc *Scene) Outlook(q Request) (*Outlook, error) {
 	for p := range q.Protections {
 		o.Options = append(o.Options, sc.result(o, q.Protections[p], p, tracks))
 	}
-	if n := len(minima); n == 0 {
+	o.Assumed = append(o.Assumed, fmt.Sprintf("the ground at 1 m is taken as %.0f °C, give or take %.0f K, from the latitude and height of the place: no reading of it",
+		sc.deepGround(q.Members[0]), deepSpreadK))
+	if len(minima) == 0 {
 		o.Assumed = append(o.Assumed, "hardening: no nights before this one are known; plants are taken as in an ordinary cool spell of 5 °C nights")
 	}
 	return o, nil

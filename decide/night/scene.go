@@ -127,6 +127,9 @@ func (sc *Scene) run(sp *site.Space, shapes []site.CellShape, ps []Protection, n
 	for k, sh := range shapes {
 		b := &builder{scene: sc, space: sp, shape: sh, draw: d, need: need}
 		samples := b.samples(s)
+		if cm := s.Rows[w.from].SnowCM; cm > 0 {
+			b.snowM = cm / 100
+		}
 		b.surround(samples, open)
 		warm, repeated := spinUp(samples, s.Step, w.from)
 		shift := len(warm) - 1 - w.from // warm[i] is samples[i-shift]
@@ -357,7 +360,7 @@ func (t *track) begin(d *heat.Sample, s weather.Series, repeated int) error {
 	if err != nil {
 		return err
 	}
-	mean := meanAir(s)
+	mean := firstDay(s)
 	var profile []float64
 	z := 0.0
 	c, err := t.b.cell(nil, false)
@@ -366,7 +369,11 @@ func (t *track) begin(d *heat.Sample, s weather.Series, repeated int) error {
 	}
 	for _, l := range c.Ground.Layers {
 		f := math.Min(1, (z+l.ThickM/2)/1.0)
-		profile = append(profile, mean+1+f*(d.DeepC-mean-1))
+		v := mean + 1 + f*(d.DeepC-mean-1)
+		if z < t.b.snowM {
+			v = math.Min(v, -1) // snow lies frozen
+		}
+		profile = append(profile, v)
 		z += l.ThickM
 	}
 	sim.Begin(heat.Start{AirC: d.AirC, VapourKgM3: d.VapourKgM3, GroundC: profile})
