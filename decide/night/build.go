@@ -61,8 +61,7 @@ type builder struct {
 	snowM float64 // snow lying on open ground when the span begins [m]
 }
 
-// cell returns the heat cell with the given covers on. open leaves the house
-// off as well: the ground beside the space.
+// cell returns the heat cell with the given covers on and the curtain drawn or not.
 func (b *builder) cell(on []active, curtain bool) (heat.Cell, error) {
 	c := heat.Cell{
 		PressurePa: air.PressureAt(b.scene.Site.ElevationM),

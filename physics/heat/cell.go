@@ -138,8 +138,6 @@ type Ground struct {
 	Albedo   float64
 	Moisture float64 // evaporation of the surface / evaporation of a wet one, 0..1
 	RoughM   float64 // roughness of the floor for heat exchange in the open [m]
-	// Depth of the middle of the first layer of soil below what lies on it
-	// (snow, pots) is not needed: side exchange is per layer.
 }
 
 // barriers returns for each zone below the first the skins that separate it

@@ -48,7 +48,7 @@ func (s *Sim) outdoors(d *Sample) {
 	y, f := &s.sys, &s.fixed
 	target, g, slope := d.AirC, 0.0, 0.0
 	if d.HoldLocal && s.ix.ns > 0 {
-		target, g = d.LocalC, 2 // a firm grip, 2.5 kW/m2K
+		target, g = d.LocalC, 20 // a firm grip, 25 kW/m2K
 	} else {
 		g = s.localExchange(d, d.AirC-s.t[0])
 		if y.wantJ {
@@ -239,6 +239,9 @@ func (s *Sim) airExchange(d *Sample) {
 		if r := f.resistance[z]; !math.IsInf(r, 1) {
 			// in through one half of the cloth, out through the other
 			pressed = 0.5 * f.area[z] * dp / r
+			// an open net lets no more through than the air beside it brings
+			most := 0.05 + 0.1*u
+			pressed /= 1 + pressed/most
 			v += pressed
 		}
 		w := f.rhoCp * v * dt

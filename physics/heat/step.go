@@ -54,6 +54,9 @@ func (s *Sim) Advance(a, b *Sample, seconds float64) error {
 		step = seconds / math.Ceil(seconds/s.err.FixedS-1e-9)
 	}
 	d0 = *a
+	if a.HoldLocal && s.ix.ns > 0 {
+		s.t[0], s.q[0] = a.LocalC, a.VapourKgM3 // outdoor air is given, not kept
+	}
 	for done < seconds*(1-1e-12) {
 		left := seconds - done
 		tau := step
