@@ -38,8 +38,8 @@ type Layer struct {
 // bed is cut off from the wind by the air above the screen too. Against the full
 // solution of similarity with BH91 (10 m wind, 0.3 to 2 m), BH91 in this frame is
 // within 13 % down to a tenth of the neutral value; [Louis1979] is within 30 % down to
-// four tenths and mixes up to 2.6 times more beyond, as its long tail means to, until
-// the floor rules. The test prints the table.
+// four tenths and mixes up to 2.6 times more beyond. [LongTail] mixes more still: the
+// test prints the table.
 func NewLayer(zWind, zTop, zLow, z0 float64) Layer {
 	zTop = math.Max(zTop, math.Max(2*z0, 1.05*zLow))
 	zWind = math.Max(zWind, zTop)
@@ -57,14 +57,14 @@ func NewLayer(zWind, zTop, zLow, z0 float64) Layer {
 // Velocity returns the exchange velocity for heat and vapour [m/s] through the layer:
 // flow = ρ·cp·velocity·dTheta. u is the reference wind [m/s], dTheta the upper minus
 // the lower temperature [K] (positive is stable), floor the least velocity in calm
-// air [m/s], joined in squares; [Louis1979]. Smooth in u and dTheta.
+// air [m/s], joined in squares; [LongTail], whose flow never falls when the difference
+// grows, so that a night has one answer. Smooth in u and dTheta.
 func (l *Layer) Velocity(u, dTheta, floor float64) float64 {
 	u2 := u*u + drift*drift
 	rib := l.rich * dTheta / u2
 	var f float64
 	if rib >= 0 {
-		f = 1 / (1 + 4.7*rib)
-		f *= f
+		f = 1 / (1 + 9.4*rib)
 	} else {
 		f = 1 - 9.4*rib/(1+l.a*math.Sqrt(-rib))
 	}

@@ -18,7 +18,7 @@ func testBed(n int) Cell {
 		Outside:    Outside{ScreenM: 2, WindM: 10, RoughM: 0.03, LocalM: 0.5, CalmMS: 6e-4, WindShare: 1},
 		Zones:      []Zone{{DepthM: 0.5}},
 		Canopy:     Canopy{LAI: 1.2, Cover: 0.5, CapacityJK: 3000, LeafM: 0.05, Eps: 0.96, Albedo: 0.2, Stomata: 150, FilmCap: 0.2},
-		Ground:     Ground{Eps: 0.95, Albedo: 0.2, Moisture: 0.35, RoughM: 0.02},
+		Ground:     Ground{Eps: 0.95, Albedo: 0.2, Moisture: 0.35, RoughM: 0.005},
 	}
 	m, ok := cover.Find(cover.Materials(), "pp30")
 	if !ok {

@@ -72,6 +72,7 @@ type Skin struct {
 	GapM     float64 // width of the gap [m] when Below is Gap
 	ContactW float64 // conductance to the next skin [W/m2K] when Below is Contact
 
+	OnPlants      bool    // lies on the plants: leaves touch it
 	AirResistance float64 // pressure drop per face velocity [Pa s/m]; +Inf for film and glass
 	Leak          Leak    // openings beside the skin, counted once per barrier between zones
 }

@@ -21,10 +21,13 @@ type Sample struct {
 	HeatAirWM2   float64 // heat released into the innermost zone's air [W/m2 of floor]
 	HeatFloorWM2 float64 // radiant heat onto canopy and floor [W/m2 of floor]
 
-	// LocalC pins zone 0 of a covered cell to a given air temperature when
-	// HoldLocal is set: the air of the open ground around it, which washes past a
-	// cover far faster than the cover can cool it. The open bed keeps its own.
+	// LocalC and LocalKgM3 are the air of the open ground around the cell, used
+	// when HoldLocal is set. It washes past a cover far faster than the cover can
+	// cool it, so zone 0 of a covered cell is held to it; the open bed keeps air of
+	// its own and exchanges LocalMS [m/s] with it.
 	LocalC    float64
+	LocalKgM3 float64 // 0 takes VapourKgM3
+	LocalMS   float64
 	HoldLocal bool
 }
 
@@ -47,5 +50,15 @@ func (d *Sample) between(a, b *Sample, f float64) {
 	d.HeatAirWM2 = g*a.HeatAirWM2 + f*b.HeatAirWM2
 	d.HeatFloorWM2 = g*a.HeatFloorWM2 + f*b.HeatFloorWM2
 	d.LocalC = g*a.LocalC + f*b.LocalC
+	d.LocalKgM3 = g*a.LocalKgM3 + f*b.LocalKgM3
+	d.LocalMS = g*a.LocalMS + f*b.LocalMS
 	d.HoldLocal = a.HoldLocal
+}
+
+// localVapour is the vapour of the air around the cell [kg/m3].
+func (d *Sample) localVapour() float64 {
+	if d.LocalKgM3 > 0 {
+		return d.LocalKgM3
+	}
+	return d.VapourKgM3
 }

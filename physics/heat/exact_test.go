@@ -253,8 +253,10 @@ func TestLedgersClose(t *testing.T) {
 		if gap[0] > 0.005 {
 			t.Errorf("%d layers: ledger (b) open by %.1e", layers, gap[0])
 		}
-		if o := math.Log2(gap[1] / gap[2]); o < 1.5 {
-			t.Errorf("%d layers: ledger (b) closes at order %.1f, want 2", layers, o)
+		// What is left at 1e-4 is the water on the faces, whose share of wet area is
+		// taken at the start of a step: first order.
+		if o := math.Log2(gap[0] / gap[2]); o < 1.8 {
+			t.Errorf("%d layers: ledger (b) closes at order %.1f over two halvings, want 1 each", layers, o/2)
 		}
 	}
 }

@@ -11,6 +11,10 @@ import (
 // the system.
 func (s *Sim) flows(d *Sample, wantJ bool) {
 	s.sys.clear(s.ix.n, wantJ)
+	s.held = d.HoldLocal && s.ix.ns > 0
+	if s.held {
+		s.t[0], s.q[0] = d.LocalC, d.localVapour()
+	}
 	s.longwave(d)
 	s.outdoors(d)
 	s.convection(d)
@@ -18,6 +22,25 @@ func (s *Sim) flows(d *Sample, wantJ bool) {
 	s.moisture(d)
 	s.columns(d)
 	s.sources(d)
+	if s.held {
+		s.hold()
+	}
+}
+
+// hold makes zone 0 a boundary: what it would gain leaves the cell.
+func (s *Sim) hold() {
+	y, k := &s.sys, s.ix.thermal
+	y.b[FlowAir] -= y.r[0] + Latent*y.r[k]
+	y.r[0], y.r[k] = 0, 0
+	if !y.wantJ {
+		return
+	}
+	for i := range s.ix.n {
+		if y.audit {
+			y.jb[FlowAir][i] -= y.j[0][i] + Latent*y.j[k][i]
+		}
+		y.j[0][i], y.j[k][i] = 0, 0
+	}
 }
 
 // longwave: net exchange through the stack with the sky, and what slanting
@@ -43,24 +66,25 @@ func (s *Sim) longwave(d *Sample) {
 	}
 }
 
-// outdoors: zone 0 and the air above it; in the open also floor and canopy.
+// outdoors: zone 0 and the air above and beside it; in the open also floor and
+// canopy stand in zone 0.
 func (s *Sim) outdoors(d *Sample) {
 	y, f := &s.sys, &s.fixed
-	target, g, slope := d.AirC, 0.0, 0.0
-	if d.HoldLocal && s.ix.ns > 0 {
-		target, g = d.LocalC, 20 // a firm grip, 25 kW/m2K
-	} else {
-		g = s.localExchange(d, d.AirC-s.t[0])
+	if !s.held {
+		dTheta := d.AirC - s.t[0]
+		g := s.localExchange(d, dTheta)
+		slope := 0.0
 		if y.wantJ {
 			const dt = 0.02
-			slope = (s.localExchange(d, d.AirC-s.t[0]-dt) - g) / dt
+			slope = (s.localExchange(d, dTheta-dt) - g) / dt
+		}
+		y.gain(FlowAir, 0, f.rhoCp*g*dTheta, f.rhoCp*math.Max(0, g-slope*dTheta))
+		y.gainVapour(s.ix.thermal, g*(d.VapourKgM3-s.q[0]), g)
+		if v := d.LocalMS; d.HoldLocal && v > 0 {
+			y.gain(FlowAir, 0, f.rhoCp*v*(d.LocalC-s.t[0]), f.rhoCp*v)
+			y.gainVapour(s.ix.thermal, v*(d.localVapour()-s.q[0]), v)
 		}
 	}
-	w := f.rhoCp * g * (target - s.t[0])
-	// beyond the greatest stable flow a colder surface draws less heat: the
-	// negative slope is left out of the Jacobian, which needs no exactness
-	y.gain(FlowAir, 0, w, f.rhoCp*math.Max(0, g-slope*(target-s.t[0])))
-	y.gainVapour(s.ix.thermal, g*(d.VapourKgM3-s.q[0]), g)
 	if d.BesideMS > 0 {
 		z := s.ix.inner
 		y.gain(FlowAir, z, f.rhoCp*d.BesideMS*(d.BesideC-s.t[z]), f.rhoCp*d.BesideMS)
@@ -256,7 +280,7 @@ func (s *Sim) airExchange(d *Sample) {
 // windPressure is the share of the wind's dynamic pressure that works across a
 // cloth lying or standing low: common practice, no source; the prior's spread is a factor
 // of two.
-const windPressure = 0.15
+const windPressure = 0.3
 
 // buoyancy returns the mean pressure difference [Pa] that a column of height
 // [m] warmer by dt [K] puts on a permeable cover: ρ g H |ΔT|/T, half of it on

@@ -17,6 +17,7 @@ type Ledger struct {
 	VapourStored float64
 
 	grossStart [flowKinds]float64
+	t0, q0     float64 // zone 0 at the start of the step
 }
 
 // Audit switches the books on and clears them.
@@ -65,6 +66,9 @@ func (s *Sim) book(tau float64, before *snapshot) {
 		}
 	}
 	for i := range ix.thermal {
+		if i == 0 && s.held {
+			continue
+		}
 		if mt := &s.mats[i]; mt.on {
 			l.Stored += mt.volumeM3 * (s.h[i] - before.h[i])
 		} else {
@@ -72,6 +76,9 @@ func (s *Sim) book(tau float64, before *snapshot) {
 		}
 	}
 	for z := range ix.nz {
+		if z == 0 && s.held {
+			continue
+		}
 		l.Stored += Latent * s.cell.Zones[z].DepthM * (s.q[z] - before.q[z])
 	}
 	for i := 1; i < so.n; i++ {
@@ -86,6 +93,13 @@ func (s *Sim) bookNonlinear(d1 *Sample, tau float64) {
 	s.soilTemperatures()
 	s.flows(d1, false)
 	s.soilFlows(d1)
+	// Zone 0 holds little and is tied to the air above by a conductance that falls
+	// with its own temperature: a hundredth of a kelvin there is watts. Its flow is
+	// taken from the surfaces' side, as what they give it plus what it stores.
+	s.sys.b[FlowAir] -= s.sys.r[0] + Latent*s.sys.r[s.ix.thermal]
+	if !s.held {
+		l.Nonlinear[FlowAir] += s.fixed.capacity[0]*(s.t[0]-l.t0) + Latent*s.cell.Zones[0].DepthM*(s.q[0]-l.q0)
+	}
 	for k := range flowKinds {
 		l.Nonlinear[k] += 0.5 * tau * (start[k] + s.sys.b[k])
 		l.Gross += 0.5 * tau * (math.Abs(start[k]) + math.Abs(s.sys.b[k]))

@@ -103,6 +103,9 @@ func (s *Sim) buildOptics() {
 	cover.Longwave(layers[:k+1], &ex)
 	s.addPairs(&ex, nodes[:k+2])
 
+	if top != skyNode {
+		o.downSky = 0 // a body in contact closes the stack: no sky below it
+	}
 	// the flux on the plants: below the innermost skin, above canopy and floor
 	below := 0
 	for i := 1; i <= k+1; i++ {

@@ -82,6 +82,8 @@ func (s *Sim) ros(d0, d1 *Sample, tau float64) float64 {
 	k.b[0], k.wet[0] = y.b, y.wet
 	if s.audit {
 		s.ledger.grossStart = y.b
+		s.ledger.grossStart[FlowAir] -= y.r[0] + Latent*y.r[ix.thermal]
+		s.ledger.t0, s.ledger.q0 = s.t[0], s.q[0]
 	}
 	// ΔR is τ ∂R/∂t, a tangent: the exchange with air that moves on alone would
 	// leave the range where the cell's own air follows it

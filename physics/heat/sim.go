@@ -35,6 +35,7 @@ type Sim struct {
 	soilSys  soilSystem
 	work     stages
 	audit    bool
+	held     bool // zone 0 is a boundary
 	ledger   Ledger
 	step     float64 // last accepted step [s]
 	ceiling  float64 // longest step worth trying [s]
@@ -228,6 +229,8 @@ func (s *Sim) Begin(st Start) {
 	for k := range s.tissues {
 		s.tissues[k].begin(st.AirC)
 	}
+	s.refreshConductance()
+	s.refreshOptics(0)
 }
 
 // Become carries the state of another run of the same place into this cell: the
@@ -265,6 +268,8 @@ func (s *Sim) Become(from *Sim) {
 			}
 		}
 	}
+	s.opt.dirty = true
+	s.refreshOptics(0)
 }
 
 func (s *Sim) copyNode(i int, from *Sim, j int) { s.t[i], s.h[i] = from.t[j], from.h[j] }

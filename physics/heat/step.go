@@ -54,9 +54,6 @@ func (s *Sim) Advance(a, b *Sample, seconds float64) error {
 		step = seconds / math.Ceil(seconds/s.err.FixedS-1e-9)
 	}
 	d0 = *a
-	if a.HoldLocal && s.ix.ns > 0 {
-		s.t[0], s.q[0] = a.LocalC, a.VapourKgM3 // outdoor air is given, not kept
-	}
 	for done < seconds*(1-1e-12) {
 		left := seconds - done
 		tau := step
@@ -86,8 +83,11 @@ func (s *Sim) Advance(a, b *Sample, seconds float64) error {
 			continue
 		}
 		s.stats.Steps++
+		if s.held {
+			s.t[0], s.q[0] = d1.LocalC, d1.localVapour()
+		}
 		s.finishWater(&d0, &d1, tau)
-		s.stepTissues(&d0, &d1, tau, &keep)
+		s.stepTissues(&d1, tau)
 		done += tau
 		d0 = d1
 		if s.err.FixedS == 0 {

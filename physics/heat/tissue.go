@@ -56,6 +56,8 @@ type Feel struct {
 	DownWM2, UpWM2           float64 // longwave from above and below
 	SunWM2                   float64 // sunlight reaching the plants
 	FloorC, SkinC            float64 // floor surface; innermost skin (air if none)
+	Touches                  bool    // the innermost skin lies on the plants
+	GroundC                  float64 // ground at 10 cm
 }
 
 const maxShells = 4
@@ -67,7 +69,6 @@ type tissueState struct {
 	vol    [maxShells]float64 // volume per outer area [m]
 	link   [maxShells]float64 // conductance inwards, per outer area, at unit conductivity [1/m]
 	inside [2]float64         // cup: wall and air, kept as start values
-	min    float64
 }
 
 func (s *Sim) addTissues(ts []Tissue) error {
@@ -157,16 +158,18 @@ func (s *Sim) Feel(d *Sample) Feel {
 	}
 	if ix.ns > 0 {
 		f.SkinC = s.t[ix.skins+ix.ns-1]
+		f.Touches = s.cell.Skins[ix.ns-1].OnPlants
 	}
 	return f
 }
 
-// stepTissues carries the tissues over an accepted step.
-func (s *Sim) stepTissues(d0, d1 *Sample, tau float64, before *snapshot) {
+// stepTissues carries the tissues over an accepted step that ended under weather d.
+func (s *Sim) stepTissues(d *Sample, tau float64) {
 	if len(s.tissues) == 0 {
 		return
 	}
-	f := s.Feel(d1)
+	f := s.Feel(d)
+	f.GroundC = s.GroundC(0.1)
 	for k := range s.tissues {
 		s.tissues[k].step(&f, tau, s.fixed.rhoCp)
 	}
@@ -216,16 +219,16 @@ func (x *tissueState) outerFlux(f *Feel, at, rhoCp float64) (a, b float64) {
 		hl, _ := air.Leaf(x.LengthM, f.WindMS, dt)
 		in, faces, h = x.Eps*(f.DownWM2+f.UpWM2), 2, 2*hl
 	case Stem:
-		h = stem(x.LengthM, f.WindMS, dt)
+		h = air.Stem(x.LengthM, f.WindMS, dt)
 		in, faces = x.Eps*0.5*(f.DownWM2+f.UpWM2), 1
 	case Apex:
-		hl, _ := plate(dt, f.WindMS)
+		hl, _ := air.Leaf(x.LengthM, f.WindMS, dt) // a small disc, not a bench
 		in, faces, h = x.Eps*f.DownWM2, 1, hl
 	case RootBall:
 		wall := math.Pi * x.LengthM * x.ThickM
 		top := math.Pi * x.LengthM * x.LengthM / 4
 		w := wall / (wall + top)
-		h = stem(x.LengthM, f.WindMS, dt)
+		h = air.Stem(x.LengthM, f.WindMS, dt)
 		in, faces = x.Eps*(w*0.5*(f.DownWM2+f.UpWM2)+(1-w)*f.DownWM2), 1
 	case PotBlock:
 		// under leaves: half of the sky's flux, half from the canopy at air temperature
@@ -247,7 +250,7 @@ func (x *tissueState) outerFlux(f *Feel, at, rhoCp float64) (a, b float64) {
 			b += Latent * g * slope
 		}
 	}
-	if x.Shape == Touching {
+	if x.Shape == Touching && f.Touches {
 		a += x.ContactWK * f.SkinC
 		b += x.ContactWK
 	}
@@ -268,7 +271,7 @@ func (x *tissueState) solve(a, b float64, f *Feel, tau float64, keep bool) {
 		_, sl := x.Material.Temperature(x.h[i])
 		m[i] = x.vol[i] / sl / tau
 	}
-	t0 := x.start(keep)
+	t0 := x.start()
 	for i := range n {
 		dg[i] = m[i]
 		r[i] = 0
@@ -325,20 +328,10 @@ func (x *tissueState) solve(a, b float64, f *Feel, tau float64, keep bool) {
 }
 
 // start returns the temperatures at the start of the step.
-func (x *tissueState) start(keep bool) [maxShells]float64 {
+func (x *tissueState) start() [maxShells]float64 {
 	var t [maxShells]float64
 	for i := range x.n {
 		t[i], _ = x.Material.Temperature(x.h[i])
 	}
 	return t
-}
-
-// stem returns the convection coefficient of an upright cylinder [W/m2K]: cross
-// flow and natural convection of its wall, joined as cubes.
-func stem(d, u, dt float64) float64 {
-	// Zukauskas 1972: Nu = 0.26 Re^0.6 Pr^0.37 for 1e3 < Re < 2e5; air at 0 °C
-	const nu, k, pr = 1.338e-5, 0.02364, 0.8926 // pr = 0.7362^0.37
-	re := math.Sqrt(u*u+4e-4) * d / nu
-	hf := k / d * 0.26 * pr * math.Exp(0.6*math.Log(re))
-	return combine(hf, air.NaturalWall(dt))
 }
