@@ -68,20 +68,20 @@ func (b *builder) cell(on []active, curtain bool) (heat.Cell, error) {
 		Outside: heat.Outside{
 			ScreenM: screenM, WindM: windM, RoughM: roughness(b.scene.Site.Surroundings),
 			LocalM: b.localHeight(on), CalmMS: calmMS * b.draw.Calm, WindShare: 1,
+			PressureShare: b.pressureShare(on),
 		},
 		Canopy: heat.Canopy{
 			LAI: canopyLAI, Cover: canopyCover, CapacityJK: 3000, LeafM: 0.05, Eps: 0.96, Albedo: 0.2,
-			Stomata: 150, FilmCap: 0.2,
+			Stomata: 400, FilmCap: 0.2, // per face; FAO-56's reference crop
 		},
-		Ground: heat.Ground{Eps: 0.95, Albedo: 0.2, RoughM: 0.02},
+		Ground: heat.Ground{Eps: 0.95, Albedo: 0.2, RoughM: 0.005}, // smooth bare soil, from memory
 	}
 	c.Zones = []heat.Zone{{DepthM: math.Max(c.Outside.LocalM, 0.2)}}
 	b.floor(&c)
 	if err := b.house(&c, curtain); err != nil {
 		return c, err
 	}
-	b.covers(&c, on)
-	return c, nil
+	return c, b.covers(&c, on)
 }
 
 // localHeight is where the outdoor air that touches the cell is taken: the top
@@ -104,59 +104,88 @@ func boolTo(b bool) float64 {
 	return 0
 }
 
-// floor sets the ground column, the bench and the moisture.
+// pressureShare is the wind pressure across the covers: little on a sheet that
+// lies on the crop, more over hoops.
+func (b *builder) pressureShare(on []active) float64 {
+	s := cover.Flat
+	for _, a := range on {
+		if a.cover.HeightM > 0 {
+			s = cover.Tunnel
+		}
+	}
+	share, _ := cover.PressureCoefficient(s)
+	return share * b.draw.WindPressure
+}
+
+// floor sets the ground column, the bench and the moisture: snow, pots standing
+// wall to wall, mulch, and the soil under all.
 func (b *builder) floor(c *heat.Cell) {
 	sp := b.space
 	g := sp.Ground
 	if g.Texture == "" {
 		g = b.scene.Site.Ground
 	}
-	soil := soilMaterial(g)
-	soil.K *= b.draw.Conductivity
-	soil.KFrozen *= b.draw.Conductivity
 	c.Ground.Moisture = math.Min(1, moisture(g.Moisture)*b.draw.Moisture)
-	if g.Texture == site.Concrete || g.Texture == site.Gravel {
-		c.Ground.Moisture *= 0.3
-	}
 	var layers []heat.Layer
 	add := func(m ground.Material, depth, first float64, n int) {
 		for _, d := range ground.Grid(n, first, depth) {
 			layers = append(layers, heat.Layer{ThickM: d, Material: m})
 		}
 	}
-	if b.snowM > leastSnowM && sp.House == nil {
+	mix := ground.Soil(ground.PottingMix, ground.Moist)
+	snow := b.snowM > leastSnowM && sp.House == nil
+	if snow {
 		// lying snow insulates and shines; its depth stays as it is
 		add(ground.Snow(snowDensity), b.snowM, 0.01, min(5, max(2, int(b.snowM/0.03))))
 		c.Ground.Albedo, c.Ground.Eps, c.Ground.Moisture = 0.75, 0.98, 1
 	}
-	if m, depth, dry := mulch(sp); depth > 0 {
-		add(m, depth, depth/2, 2)
-		if b.snowM <= leastSnowM || sp.House != nil {
-			c.Ground.Moisture *= dry
-		}
-	}
 	pot := b.potHeight()
 	switch {
-	case sp.Kind == site.Bench || sp.BenchHeightM > 0:
+	case b.onBench():
 		c.Bench.Share = 0.7
 		for _, d := range ground.Grid(3, pot/6, pot) {
-			c.Bench.Layers = append(c.Bench.Layers, heat.Layer{ThickM: d, Material: ground.Soil(ground.PottingMix, ground.Moist)})
+			c.Bench.Layers = append(c.Bench.Layers, heat.Layer{ThickM: d, Material: mix})
 		}
 		c.Bench.WallM2 = 2 * pot / math.Max(sp.WidthM, 0.5) * boolTo(b.shape.Edge)
-	case sp.Pots == site.Block:
-		add(ground.Soil(ground.PottingMix, ground.Moist), pot, 0.012, 5)
+	case b.block():
+		add(mix, pot, 0.012, 5)
 	}
-	add(soil, 1.0, 0.01, 12)
+	m, depth, dry := mulch(sp)
+	if depth > 0 {
+		add(m, depth, depth/2, 2)
+	}
+	if !b.block() && !snow {
+		c.Ground.Moisture *= dry
+	}
+	above := len(layers) // what stands on the ground does not lean on the ground outside
+	soil := soilMaterial(g)
+	soil.K *= b.draw.Conductivity
+	soil.KFrozen *= b.draw.Conductivity
+	if slab, thick := pavement(g.Texture); thick > 0 {
+		if !b.block() && !snow {
+			c.Ground.Moisture *= 0.3
+		}
+		add(slab, thick, 0.01, 4)
+		add(soil, 1-thick, 0.03, 9)
+	} else {
+		add(soil, 1, 0.01, 12)
+	}
 	if b.shape.Edge {
 		// heat crosses the soil under the edge to the ground outside: half the
 		// strip and half a metre away
-		for i := range layers {
+		for i := above; i < len(layers); i++ {
 			k := layers[i].Material.K
 			layers[i].SideWK = k * layers[i].ThickM / (b.shape.DepthM * (b.shape.DepthM/2 + 0.5))
 		}
 	}
 	c.Ground.Layers = layers
 }
+
+func (b *builder) onBench() bool { return b.space.Kind == site.Bench || b.space.BenchHeightM > 0 }
+
+// block tells whether pots stand wall to wall on the floor: then they are the
+// floor that air and sky see.
+func (b *builder) block() bool { return b.space.Pots == site.Block && !b.onBench() }
 
 // potHeight is the height of the space's pots [m]: the mean of its groups, or
 // 15 cm.
@@ -185,6 +214,7 @@ func potDiameter(p site.Pot) float64 {
 	return 0
 }
 
+// soilMaterial is the soil, or what lies under gravel and concrete: loam.
 func soilMaterial(g site.Ground) ground.Material {
 	m := ground.Moist
 	switch g.Moisture {
@@ -202,13 +232,20 @@ func soilMaterial(g site.Ground) ground.Material {
 		return ground.Soil(ground.Peat, m)
 	case site.Mix:
 		return ground.Soil(ground.PottingMix, m)
-	case site.Gravel:
-		return ground.Soil(ground.Gravel, m)
-	case site.Concrete:
-		// 1.4 W/mK, 2.0 MJ/m3K: building concrete (from memory)
-		return ground.Material{K: 1.4, KFrozen: 1.4, C: 2.0e6, CFrozen: 2.0e6, Range: 0.5}
 	}
 	return ground.Soil(ground.Loam, m)
+}
+
+// pavement is a layer that covers the soil, and how thick it usually is [m].
+func pavement(t site.Texture) (ground.Material, float64) {
+	switch t {
+	case site.Gravel:
+		return ground.Soil(ground.Gravel, ground.Dry), 0.10
+	case site.Concrete:
+		// 1.4 W/mK, 2.0 MJ/m3K: building concrete (from memory)
+		return ground.Material{K: 1.4, KFrozen: 1.4, C: 2.0e6, CFrozen: 2.0e6, Range: 0.5}, 0.12
+	}
+	return ground.Material{}, 0
 }
 
 // moisture is the evaporation of the floor's surface against a wet one:
@@ -312,12 +349,12 @@ func (b *builder) houseShape() shapeOf {
 	}
 	s := shapeOf{ratio: (arc*l + 2*section) / (w * l), height: section / w}
 	if b.shape.Edge {
-		wall := e
-		if wall <= 0 {
-			wall = 0.6 * top
+		// the roof over the strip, and the wall (or the lower flank of an arch) beside it
+		roof, wall := (arc-2*e)/w, e
+		if e <= 0 {
+			roof, wall = 1.05, 0.6*top
 		}
-		s.ratio = arc/w + wall/b.shape.DepthM*boolTo(e > 0)
-		s.ratio = math.Max(s.ratio, 1)
+		s.ratio = roof + wall/b.shape.DepthM
 	}
 	return s
 }
@@ -339,6 +376,9 @@ func (b *builder) houseLeak(s shapeOf) heat.Leak {
 	n *= b.draw.Leaks
 	v := n * s.height / 3600
 	k := heat.Leak{Still: v / 3, PerWind: v * 2 / 3 / (4 * 0.6)} // 0.6: wind at the eaves / at 10 m
+	if b.shape.Edge {
+		k.PerHemWind, k.PerWind = k.PerWind, 0 // the windward wall takes what the lee wall does not
+	}
 	if a := h.VentAreaM2 * h.Vents / b.space.AreaM2(); a > 0 {
 		// one opening by stack: Q = Cd A/3 √(g H ΔT/T), Cd 0.6 (ASHRAE Fundamentals
 		// ch. natural ventilation, from memory); by wind 0.1 of A u
@@ -349,9 +389,9 @@ func (b *builder) houseLeak(s shapeOf) heat.Leak {
 }
 
 // covers puts cloth and film over the plants, the outermost first.
-func (b *builder) covers(c *heat.Cell, on []active) {
+func (b *builder) covers(c *heat.Cell, on []active) error {
 	if len(on) == 0 {
-		return
+		return nil
 	}
 	top := on[len(on)-1]
 	height := 0.0
@@ -378,12 +418,14 @@ func (b *builder) covers(c *heat.Cell, on []active) {
 		}
 	}
 	if len(c.Skins) > heat.MaxSkins {
-		c.Skins = append(c.Skins[:heat.MaxSkins-1], c.Skins[len(c.Skins)-1])
+		return fmt.Errorf("space %q: %d walls and sheets over one another; at most %d can be computed: take a layer off",
+			b.space.Name, len(c.Skins), heat.MaxSkins)
 	}
 	c.Skins[first].OuterView = (ratio + 1) / (2 * ratio)
 	last := &c.Skins[len(c.Skins)-1]
 	last.Below = heat.ZoneBelow
 	last.Leak = b.hemLeak(math.Max(height, 0.15), inside)
+	last.OnPlants = !hoops
 	still := stillMS
 	if !hoops {
 		still = 0.02 // cloth on the leaves stills the air
@@ -393,6 +435,7 @@ func (b *builder) covers(c *heat.Cell, on []active) {
 		share = 0
 	}
 	c.Zones = append(c.Zones, heat.Zone{DepthM: depth, StillMS: still * b.draw.StillAir, WindShare: share})
+	return nil
 }
 
 // hemGap is the mean opening under the lower edge of a cloth [m]: judgement.
@@ -431,6 +474,10 @@ func (b *builder) hemLeak(height float64, inside bool) heat.Leak {
 func (b *builder) addSheet(c *heat.Cell, m cover.Material, name string, ratio float64) {
 	m = b.drawn(m)
 	walls := max(m.Walls, 1)
+	hold := m.HoldKgM2
+	if m.Kind == cover.Cloth {
+		hold /= 2 // a cloth holds its water in all, not per face
+	}
 	for w := range walls {
 		sk := heat.Skin{
 			Name:         fmt.Sprintf("%s/%d", name, w+1),
@@ -438,7 +485,7 @@ func (b *builder) addSheet(c *heat.Cell, m cover.Material, name string, ratio fl
 			SolarDry:     m.SolarDry,
 			SolarWet:     m.SolarWet,
 			WetKgM2:      0.03,
-			FilmCap:      math.Max(m.HoldKgM2, 0.02),
+			FilmCap:      math.Max(hold, 0.02),
 			CapacityJM2K: math.Max(m.CapacityJM2K/float64(walls), 30),
 			AreaRatio:    ratio, OuterView: 1,
 			AirResistance: m.AirResistance,
@@ -463,6 +510,9 @@ func (b *builder) drawn(m cover.Material) cover.Material {
 // shifted moves transmissivity by d against emissivity.
 func shifted(o cover.Optic, d float64) cover.Optic {
 	free := 1 - o.Rho
+	if o.Tau == 0 {
+		return o // glass stays dark
+	}
 	tau := math.Min(math.Max(o.Tau+d, 0), free)
 	return cover.Optic{Tau: tau, Rho: o.Rho, Eps: free - tau}
 }

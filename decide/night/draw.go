@@ -20,11 +20,12 @@ type Draw struct {
 	Sky          float64 // shift of the sky, in its standard errors
 	StillAir     float64 // factor on air speed under covers
 	Conductivity float64 // factor on the soil's conductivity
+	WindPressure float64 // factor on the wind pressure that drives air through cloth
 }
 
 // Central returns the middle of every prior.
 func Central() Draw {
-	return Draw{Hem: 1, Leaks: 1, Moisture: 1, Calm: 1, StillAir: 1, Conductivity: 1}
+	return Draw{Hem: 1, Leaks: 1, Moisture: 1, Calm: 1, StillAir: 1, Conductivity: 1, WindPressure: 1}
 }
 
 // Widths of the priors: log-normal factors by the standard deviation of their
@@ -38,17 +39,32 @@ const (
 	deepSpreadK    = 2.5
 	stillSpread    = 0.4
 	soilSpread     = 0.2
+	pressureSpread = 0.5
 )
 
+// ownStream keeps draws apart from an ensemble made with the same seed: a cold
+// member must not come with a clear cover by construction.
+const ownStream = 0x9e3779b97f4a7c15
+
+// member shares members out: each as often as any other, and when there are more
+// members than draws, evenly from first to last.
+func member(i, n, members int) int {
+	if members > n {
+		return i * members / n
+	}
+	return i % max(members, 1)
+}
+
 // Draws returns n draws for a seed, the members of the weather taken in turn.
-// Draw i is the same whatever n is and however many run at once.
+// The uncertain numbers of draw i are the
+// same whatever n is and however many run at once.
 func Draws(n, members int, seed uint64) []Draw {
 	out := make([]Draw, n)
 	for i := range out {
-		r := rand.New(rand.NewPCG(seed, uint64(i)+1))
+		r := rand.New(rand.NewPCG(seed^ownStream, uint64(i)+1))
 		factor := func(s float64) float64 { return math.Exp(s * r.NormFloat64()) }
 		out[i] = Draw{
-			Member:       i % max(members, 1),
+			Member:       member(i, n, members),
 			CoverTau:     r.NormFloat64(),
 			CoverAir:     r.NormFloat64(),
 			Hem:          factor(hemSpread),
@@ -60,6 +76,7 @@ func Draws(n, members int, seed uint64) []Draw {
 			Sky:          r.NormFloat64(),
 			StillAir:     factor(stillSpread),
 			Conductivity: factor(soilSpread),
+			WindPressure: factor(pressureSpread),
 		}
 	}
 	return out

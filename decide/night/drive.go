@@ -178,19 +178,20 @@ func (b *builder) sunlight(r weather.Row, p sun.Place) float64 {
 	return r.SunWM2
 }
 
-// spinUp returns the samples to run before the first hour that counts, and how
-// many days of it were only a repeat of the first day at hand.
+// spinDays is how long a cell runs before the first hour that counts [days].
+const spinDays = 5
+
+// spinUp returns the samples to run before the first hour that counts, ending
+// with that hour, and how many days of it only repeat the first day at hand (or
+// whatever there is of it).
 func spinUp(s []heat.Sample, step time.Duration, before int) (warm []heat.Sample, repeated int) {
-	const days = 5
-	perDay := int(24 * time.Hour / step)
-	warm = append(warm, s[:before+1]...)
-	if before >= days*perDay || len(s) < perDay {
-		return warm, 0
+	perDay := max(int(24*time.Hour/step), 1)
+	repeated = max(spinDays-before/perDay, 0)
+	day := s[:min(perDay, len(s))]
+	for range repeated {
+		for i := range perDay {
+			warm = append(warm, day[i%len(day)])
+		}
 	}
-	need := days - before/max(perDay, 1)
-	head := make([]heat.Sample, 0, need*perDay+len(warm))
-	for range need {
-		head = append(head, s[:perDay]...)
-	}
-	return append(head, warm...), need
+	return append(warm, s[:before+1]...), repeated
 }

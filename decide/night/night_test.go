@@ -287,7 +287,7 @@ func TestSnowKeepsTheGround(t *testing.T) {
 		b := &builder{scene: sc, space: sp, shape: sp.Cells()[0], draw: Central(), snowM: snow / 100}
 		tr := &track{b: b, cal: sc.calendar(s), step: s.Step, p: Protection{Key: "none"}, bare: true}
 		samples := b.samples(s)
-		if err := tr.begin(&samples[0], s, 0); err != nil {
+		if err := tr.begin(&samples[0], firstDay(s), 0); err != nil {
 			t.Fatal(err)
 		}
 		coldest := math.Inf(1)

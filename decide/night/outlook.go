@@ -103,6 +103,7 @@ type Worst struct {
 	MinC  Band
 	// MarginK is its coldest tissue less its saleable limit, median [K].
 	MarginK float64
+	Class   plant.Class // the tissue meant
 }
 
 // Outlook runs every draw and sums up. Draws are shared out over the cores; the
@@ -119,6 +120,9 @@ func (sc *Scene) Outlook(q Request) (*Outlook, error) {
 	minima := q.Minima
 	if len(minima) == 0 {
 		minima = RecentMinima(q.Members[0], i)
+	}
+	if q.Space.House != nil {
+		minima = nil // a house keeps its plants from the nights that would harden them
 	}
 	o := &Outlook{
 		Space: q.Space, Shapes: shapes, Step: q.Members[0].Step,
@@ -153,7 +157,10 @@ func (sc *Scene) Outlook(q Request) (*Outlook, error) {
 	}
 	o.Assumed = append(o.Assumed, fmt.Sprintf("the ground at 1 m is taken as %.0f °C, give or take %.0f K, from the latitude and height of the place: no reading of it",
 		sc.deepGround(q.Members[0]), deepSpreadK))
-	if len(minima) == 0 {
+	if days := spinDays - i/max(int(24*time.Hour/o.Step), 1); days > 0 {
+		o.Assumed = append(o.Assumed, fmt.Sprintf("only %d of the %d days before are at hand; the first day of the weather stands in for the others, in ground, pots and houses", spinDays-days, spinDays))
+	}
+	if len(minima) == 0 && q.Space.House == nil {
 		o.Assumed = append(o.Assumed, "hardening: no nights before this one are known; plants are taken as in an ordinary cool spell of 5 °C nights")
 	}
 	return o, nil
@@ -228,7 +235,7 @@ func (sc *Scene) result(o *Outlook, p Protection, pi int, tracks [][][]Track) Re
 		r.Cells = append(r.Cells, CellResult{Shape: o.Shapes[c], Nights: cellNights(tracks, pi, c, sc.Site.Zone)})
 	}
 	r.Worst = o.worst(&r, p.Cup != "")
-	class := o.deciding(r.Worst.Stock, p.Cup != "")
+	class := max(slices.Index(Classes(), r.Worst.Class), 0)
 	for c := range r.Cells {
 		r.Cells[c].Hours = hourBands(tracks, pi, c, class)
 	}
@@ -247,7 +254,7 @@ func (o *Outlook) deciding(stock int, cup bool) int {
 }
 
 // worst finds the group closest to harm: the highest odds of being unsaleable,
-// and where the odds are alike the thinnest margin.
+// and where the odds are alike the thinnest margin, of tops or of roots.
 func (o *Outlook) worst(r *Result, cup bool) Worst {
 	w := Worst{Stock: -1}
 	best := math.Inf(-1)
@@ -260,14 +267,18 @@ func (o *Outlook) worst(r *Result, cup bool) Worst {
 				m := r.Cells[c].Nights[n].Min[class]
 				if score := 100*odds - (m.P50 - limit); score > best {
 					best = score
-					w = Worst{Stock: g, Cell: c, Night: n, At: r.Cells[c].Nights[n].At[class], MinC: m, MarginK: m.P50 - limit}
+					w = Worst{Stock: g, Cell: c, Night: n, At: r.Cells[c].Nights[n].At[class], MinC: m, MarginK: m.P50 - limit, Class: Classes()[class]}
 				}
 			}
 		}
 	}
 	for g := range o.Stocks {
 		s := &o.Stocks[g]
-		try(g, o.deciding(g, cup), s.Limits.Saleable.MidC+s.ShiftK, r.Odds[g].Unsaleable)
+		odds := r.Odds[g].Unsaleable
+		try(g, o.deciding(g, cup), s.Limits.Saleable.MidC+s.ShiftK, odds)
+		if s.root >= 0 {
+			try(g, s.root, s.Limits.RootAlive.MidC, odds)
+		}
 	}
 	if len(o.Stocks) == 0 {
 		try(-1, 0, 0, 0)
@@ -331,12 +342,27 @@ func cellNights(tracks [][][]Track, p, c int, zone *time.Location) []CellNight {
 		for k < n && eveningOf(hours[k].Time, zone) == date {
 			k++
 		}
-		if k-i >= 3 { // a stub of a night is none
+		if darkHours(hours[i:k]) >= leastDark {
 			out = append(out, cellNight(date, tracks, p, c, i, k))
 		}
 		i = k
 	}
 	return out
+}
+
+// leastDark is how many dark hours make a night of a span [h]: a tail after
+// dawn or the hours before dusk are none.
+const leastDark = 3
+
+// darkHours counts the hours without sun.
+func darkHours(hours []Hour) float64 {
+	sum := 0.0
+	for i := 0; i+1 < len(hours); i++ {
+		if hours[i].SunWM2 < 1 {
+			sum += hours[i+1].Time.Sub(hours[i].Time).Hours()
+		}
+	}
+	return sum
 }
 
 func cellNight(date string, tracks [][][]Track, p, c, from, to int) CellNight {

@@ -81,9 +81,9 @@ func Tissues(cup *cover.Material) []heat.Tissue {
 // cupped is a small leaf under a cup; without one named, under a thin plastic
 // cup.
 func cupped(m *cover.Material) heat.Tissue {
-	c := heat.Cup{WallRatio: 6, Eps: 0.5, Tau: 0.35, WallWK: 200, LeakMS: 0.0005, SunTau: 0.8}
+	c := heat.Cup{WallRatio: 6, Eps: 0.85, Tau: 0.05, WallWK: 200, LeakMS: 0.0005, SunTau: 0.7}
 	if m != nil {
-		c.Eps, c.Tau, c.SunTau = m.Dry.Eps, m.Dry.Tau, m.SolarDry.Tau
+		c.Eps, c.Tau, c.SunTau = m.Wet.Eps, m.Wet.Tau, m.SolarWet.Tau // a cup sweats over moist ground
 		if m.InnerR > 0 {
 			c.WallWK = 1 / m.InnerR
 		}

@@ -52,8 +52,8 @@ const (
 	wearPerM2     = 0.01          // wear of 1 m2 of cloth for one freeze, in the site's money
 	hemDrapeM     = 0.3           // cloth lying on the ground each side [m]
 	windyMS       = 8.0           // gust that makes covering slow [m/s]
-	workBefore    = 6 * time.Hour // covering starts at most this long before dark
-	openAfter     = 2 * time.Hour // covers come off this long after sunrise
+	workBefore    = 6 * time.Hour // work starts at most this long before dark
+	sheetBefore   = 3 * time.Hour // sheets go on at most this long before dark: the sun's heat comes first
 	roughPlantM   = 0.3           // plants under a touching cloth stand about this high [m]
 )
 
@@ -71,6 +71,13 @@ func Make(f Freeze) (*Answer, error) {
 		return nil, err
 	}
 	a := &Answer{From: from, To: to, Freeze: cold}
+	members := make([]weather.Series, len(f.Members))
+	for i, m := range f.Members {
+		members[i] = m
+		if m.Step > time.Hour { // covers go on and off by the hour
+			members[i] = m.Hourly(f.Scene.Site.LatDeg, f.Scene.Site.LonDeg, f.Scene.Site.ElevationM)
+		}
+	}
 	draws := f.Draws
 	if draws <= 0 {
 		draws = defaultDraws
@@ -82,10 +89,11 @@ func Make(f Freeze) (*Answer, error) {
 		Work:    map[string]map[string][]Task{},
 		Crew:    f.shifts(from),
 	}
-	dusk := f.dusk(from)
+	dusks := f.dusks(from, to)
+	dusk := dusks[0]
 	for i := range f.Scene.Site.Spaces {
 		sp := &f.Scene.Site.Spaces[i]
-		ways, err := f.ways(sp, dusk)
+		ways, err := f.ways(sp, dusks)
 		if err != nil {
 			return nil, err
 		}
@@ -93,7 +101,7 @@ func Make(f Freeze) (*Answer, error) {
 		for k := range ways {
 			ps[k] = ways[k].protection
 		}
-		o, err := f.Scene.Outlook(night.Request{Space: sp, Protections: ps, Members: f.Members, Draws: ds, From: from, To: to})
+		o, err := f.Scene.Outlook(night.Request{Space: sp, Protections: ps, Members: members, Draws: ds, From: from, To: to})
 		if err != nil {
 			return nil, err
 		}
@@ -166,7 +174,7 @@ func (f *Freeze) span() (from, to time.Time, cold bool, err error) {
 	}
 	noon := noonAfter(from, zone)
 	to = noon
-	started := false
+	started, nights := false, 0
 	for k := 0; k < lookAhead/24 && noon.Before(last.Add(12*time.Hour)); k++ {
 		begin := noon.AddDate(0, 0, -1)
 		c := f.coldNight(begin, noon)
@@ -178,8 +186,11 @@ func (f *Freeze) span() (from, to time.Time, cold bool, err error) {
 		case started:
 			return from, earliest(to, last), cold, nil
 		}
-		if started && to.Sub(from) > longestFreeze*24*time.Hour {
-			break
+		if c {
+			nights++
+			if nights == longestFreeze {
+				break
+			}
 		}
 		noon = noon.AddDate(0, 0, 1)
 	}
@@ -216,17 +227,26 @@ func noonAfter(t time.Time, zone *time.Location) time.Time {
 	return noon
 }
 
-// dusk is the sunset of the first evening that is still ahead.
-func (f *Freeze) dusk(from time.Time) time.Time {
+// dusks are the sunsets of the evenings still ahead in the span, at least one.
+func (f *Freeze) dusks(from, to time.Time) []time.Time {
 	s := f.Scene.Site
 	p := sun.Place{LatDeg: s.LatDeg, LonDeg: s.LonDeg, ElevM: s.ElevationM}
-	for d := range 3 {
+	var out []time.Time
+	for d := range lookAhead / 24 {
 		day := from.In(f.zone()).AddDate(0, 0, d)
-		if _, _, set, kind := sun.RiseSet(day, p); kind == sun.Normal && set.After(f.Now.Add(30*time.Minute)) {
-			return set.Truncate(time.Minute)
+		_, _, set, kind := sun.RiseSet(day, p)
+		if kind != sun.Normal || !set.After(f.Now.Add(30*time.Minute)) {
+			continue
 		}
+		if len(out) > 0 && set.After(to) {
+			break
+		}
+		out = append(out, set.Truncate(time.Minute))
 	}
-	return from.Add(4 * time.Hour)
+	if len(out) == 0 {
+		out = append(out, from.Add(4*time.Hour)) // no sunset at this latitude
+	}
+	return out
 }
 
 // way is one thing that can be done for a space, with what it takes.
@@ -240,11 +260,10 @@ type way struct {
 
 // ways lists what the shed allows for a space: what is on it already, one or two
 // layers of each cloth, cups, and cups under one layer.
-func (f *Freeze) ways(sp *site.Space, dusk time.Time) ([]way, error) {
+func (f *Freeze) ways(sp *site.Space, dusks []time.Time) ([]way, error) {
 	none := way{protection: night.Protection{Key: "as-it-is", Words: "leave it as it is", Covers: sp.Covers}}
 	out := []way{none}
-	windy := f.windy(dusk)
-	cups := f.cupWays(sp, dusk)
+	cups := f.cupWays(sp, dusks[0])
 	seen := map[string]bool{}
 	for _, c := range f.Scene.Site.Shed.Cloths {
 		name := clothName(c.Cloth, f.Scene.Site.Units)
@@ -256,7 +275,7 @@ func (f *Freeze) ways(sp *site.Space, dusk time.Time) ([]way, error) {
 			return nil, fmt.Errorf("shed: %w", err)
 		}
 		for layers := 1; layers <= 2; layers++ {
-			w := f.clothWay(sp, c.Cloth, name, layers, windy, dusk)
+			w := f.clothWay(sp, c.Cloth, name, layers, dusks)
 			out = append(out, w)
 			if layers == 1 && len(cups) > 0 {
 				out = append(out, join(cups[0], w))
@@ -267,8 +286,9 @@ func (f *Freeze) ways(sp *site.Space, dusk time.Time) ([]way, error) {
 }
 
 // clothWay is layers of one cloth over a space: on its hoops where it has them,
-// lying on the plants where not.
-func (f *Freeze) clothWay(sp *site.Space, cl site.Cloth, name string, layers int, windy bool, dusk time.Time) way {
+// lying on the plants where not. The first evening's work is put on the clock;
+// taking it off in the morning and on again on later evenings is paid for.
+func (f *Freeze) clothWay(sp *site.Space, cl site.Cloth, name string, layers int, dusks []time.Time) way {
 	s := f.Scene.Site
 	height, fit, words := 0.0, site.Touching, "on the plants"
 	if sp.House == nil && sp.HeightM > 0 {
@@ -285,11 +305,17 @@ func (f *Freeze) clothWay(sp *site.Space, cl site.Cloth, name string, layers int
 	case sp.AreaM2() > 200:
 		per = s.Labour.LargePer100M2
 	}
-	minutes := per * area / 100
-	if windy && sp.House == nil {
-		minutes *= math.Max(s.Labour.WindyTimes, 1)
+	spread := func(dusk time.Time) float64 {
+		m := per * area / 100
+		if sp.House == nil && f.windy(dusk) {
+			m *= math.Max(s.Labour.WindyTimes, 1)
+		}
+		return m + s.Labour.WalkPerSpace
 	}
-	minutes += s.Labour.WalkPerSpace
+	again := float64(len(dusks)) * (s.Labour.UncoverPer100M2*area/100 + s.Labour.WalkPerSpace)
+	for _, d := range dusks[1:] {
+		again += spread(d)
+	}
 	w := way{
 		protection: night.Protection{
 			Key:    fmt.Sprintf("%s-x%d", slug(name), layers),
@@ -302,8 +328,8 @@ func (f *Freeze) clothWay(sp *site.Space, cl site.Cloth, name string, layers int
 	if width > 3 || area > 60 {
 		people = 2
 	}
-	w.add(Task{What: "spread and fix " + w.protection.Words, Space: sp.Name}, people, minutes, dusk)
-	w.cost += wearPerM2 * length * width * float64(layers)
+	w.add(Task{What: "spread and fix " + w.protection.Words, Space: sp.Name, Earliest: dusks[0].Add(-sheetBefore)}, people, spread(dusks[0]), dusks[0])
+	w.cost += wearPerM2*length*width*float64(layers) + minuteCost*again
 	return w
 }
 
@@ -340,7 +366,10 @@ func (f *Freeze) cupWays(sp *site.Space, dusk time.Time) []way {
 func (w *way) add(t Task, people int, personMinutes float64, dusk time.Time) {
 	t.People = people
 	t.Minutes = max(int(math.Ceil(personMinutes/float64(people))), 1)
-	t.Earliest, t.Deadline = dusk.Add(-workBefore), dusk
+	t.Deadline = dusk
+	if t.Earliest.IsZero() {
+		t.Earliest = dusk.Add(-workBefore)
+	}
 	w.minutes += t.Minutes * people
 	w.cost += minuteCost * float64(t.Minutes*people)
 	w.tasks = append(w.tasks, t)

@@ -116,7 +116,7 @@ func within(pkg, dir string) bool { return pkg == dir || strings.HasPrefix(pkg, 
 
 // belowGate are the layers that compute: same inputs, same answer.
 func belowGate(pkg string) bool {
-	for _, layer := range [...]string{"measure", "physics", "nursery", "decide"} {
+	for _, layer := range [...]string{"measure", "physics", "nursery", "demo", "decide"} {
 		if within(pkg, layer) {
 			return true
 		}

@@ -42,6 +42,9 @@ type Outside struct {
 	LocalM    float64 // height of zone 0's air above its surface [m], 0.05..ScreenM
 	CalmMS    float64 // least exchange velocity in still stable air [m/s]
 	WindShare float64 // wind at the cell / wind of the open field at the same height, 0..1
+	// PressureShare is the share of the wind's dynamic pressure that works across
+	// the cloth of this cell; 0 takes 0.3.
+	PressureShare float64
 }
 
 // Zone is a body of air.

@@ -111,6 +111,7 @@ type fixed struct {
 	leafArea   float64           // both faces of the leaves [m2/m2]
 	soilOpen   float64           // share of the floor that meets the air
 	fp         float64           // bench share
+	pressure   float64           // share of the wind's dynamic pressure across the cloth
 	sideG      [MaxSoil]float64  // side exchange [W/m2K]
 }
 
@@ -148,6 +149,10 @@ func (s *Sim) prepare() {
 	f.toScreen = air.NewLayer(o.WindM, o.ScreenM, o.LocalM, o.RoughM)
 	rough := math.Max(c.Ground.RoughM, 1e-4)
 	f.toFloor = air.NewLayer(o.WindM, math.Max(o.LocalM, 2*rough), 0.1*rough, rough)
+	f.pressure = windPressure
+	if o.PressureShare > 0 {
+		f.pressure = o.PressureShare
+	}
 	zone := 0
 	for j := range c.Skins {
 		f.above[j], f.below[j] = -1, -1

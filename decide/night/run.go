@@ -1,0 +1,112 @@
+package night
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"example.org/coldnight/nursery/site"
+	"example.org/coldnight/nursery/weather"
+	"example.org/coldnight/physics/heat"
+)
+
+// run carries every shape of a space through one draw, once per protection, and
+// returns tracks[protection][shape]. The first protection is what the file says
+// is on; the days before the span run under it.
+func (sc *Scene) run(sp *site.Space, shapes []site.CellShape, ps []Protection, need []bool, d Draw, s weather.Series, w span) ([][]Track, error) {
+	if len(s.Rows) < 2 {
+		return nil, fmt.Errorf("the weather has %d rows; at least two are needed", len(s.Rows))
+	}
+	open, err := sc.openGround(d, s, s.Rows[w.from].SnowCM/100)
+	if err != nil {
+		return nil, err
+	}
+	out := make([][]Track, len(ps))
+	for p := range ps {
+		out[p] = make([]Track, len(shapes))
+	}
+	r := &runner{scene: sc, series: s, span: w, open: open, cal: sc.calendar(s), coreRun: make([]beside, len(ps))}
+	for k, sh := range shapes {
+		b := &builder{scene: sc, space: sp, shape: sh, draw: d, need: need, snowM: s.Rows[w.from].SnowCM / 100}
+		samples := b.samples(s)
+		lead, err := r.lead(b, ps[0], samples)
+		if err != nil {
+			return nil, err
+		}
+		for p := range ps {
+			if out[p][k], err = r.follow(b, lead, ps[p], p, samples); err != nil {
+				return nil, err
+			}
+		}
+	}
+	return out, nil
+}
+
+// runner holds what the shapes of one draw share. The core comes first; edges
+// read its air.
+type runner struct {
+	scene    *Scene
+	series   weather.Series
+	span     span
+	open     openAir
+	cal      *calendar
+	coreWarm beside
+	coreRun  []beside // by protection
+}
+
+// lead runs the days before the span under the first protection.
+func (r *runner) lead(b *builder, p Protection, samples []heat.Sample) (*track, error) {
+	warm, repeated := spinUp(samples, r.series.Step, r.span.from)
+	shift := len(warm) - 1 - r.span.from // warm[i] is samples[i-shift]
+	b.surround(warm, r.open, p, shift)
+	if b.shape.Edge {
+		r.coreWarm.put(warm, b)
+	}
+	t := &track{b: b, cal: r.cal, p: p, step: r.series.Step, cup: p.Cup}
+	if err := t.begin(&warm[0], firstDay(r.series), repeated); err != nil {
+		return nil, err
+	}
+	for i := 0; i+1 < len(warm); i++ {
+		if err := t.advance(&warm[i], &warm[i+1], i-shift); err != nil {
+			return nil, err
+		}
+		if !b.shape.Edge {
+			r.coreWarm.take(t.cur, &warm[i+1], i+1, len(warm))
+		}
+	}
+	return t, nil
+}
+
+// follow runs the span under one protection from where the lead has got to.
+func (r *runner) follow(b *builder, lead *track, p Protection, pi int, samples []heat.Sample) (Track, error) {
+	rows := r.series.Rows[r.span.from : r.span.to+1]
+	run := slices.Clone(samples[r.span.from : r.span.to+1])
+	b.surround(run, r.open, p, -r.span.from)
+	if b.shape.Edge {
+		r.coreRun[pi].put(run, b)
+	}
+	t := &track{b: b, cal: r.cal, p: p, step: r.series.Step, cup: p.Cup}
+	if err := t.become(lead, r.span.from); err != nil {
+		return Track{}, err
+	}
+	out := Track{Shape: b.shape, Hours: make([]Hour, 0, len(run))}
+	keep := func(i int) {
+		h := t.hour(&run[i], rows[i])
+		h.PlantC = run[i].AirC + r.open.offK[r.span.from+i]
+		if len(p.Covers) == 0 && b.space.House == nil {
+			h.PlantC = h.State.LocalC // bare: its own air
+		}
+		out.Hours = append(out.Hours, h)
+		if !b.shape.Edge {
+			r.coreRun[pi].take(t.cur, &run[i], i, len(run))
+		}
+	}
+	keep(0)
+	for i := 0; i+1 < len(run); i++ {
+		if err := t.advance(&run[i], &run[i+1], r.span.from+i); err != nil {
+			return Track{}, fmt.Errorf("space %q, %s, %s: %w", b.space.Name, b.shape.Name, rows[i].Time.Format(time.RFC3339), err)
+		}
+		keep(i + 1)
+	}
+	return out, nil
+}

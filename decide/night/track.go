@@ -1,0 +1,201 @@
+package night
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"example.org/coldnight/nursery/site"
+	"example.org/coldnight/nursery/weather"
+	"example.org/coldnight/physics/air"
+	"example.org/coldnight/physics/cover"
+	"example.org/coldnight/physics/heat"
+)
+
+// track is one cell under one protection, with a run per state of its covers.
+type track struct {
+	b    *builder
+	cal  *calendar
+	p    Protection
+	cup  string
+	bare bool // no tissues wanted
+	step time.Duration
+	sims map[uint]*heat.Sim
+	cur  *heat.Sim
+	mask uint
+}
+
+// covers returns the state of the covers at row i as a bit each, the curtain
+// last.
+func (t *track) covers(i int) uint {
+	at, rise, set := t.cal.at(i)
+	mask := uint(0)
+	for k, c := range t.p.Covers {
+		if c.When.On(at, rise, set) {
+			mask |= 1 << k
+		}
+	}
+	if h := t.b.space.House; h != nil && h.Curtain != "" && h.CurtainWhen.On(at, rise, set) {
+		mask |= 1 << len(t.p.Covers)
+	}
+	return mask
+}
+
+func (t *track) sim(mask uint) (*heat.Sim, error) {
+	if s, ok := t.sims[mask]; ok {
+		return s, nil
+	}
+	var on []active
+	for k, c := range t.p.Covers {
+		if mask&(1<<k) != 0 {
+			m, err := t.b.scene.Material(c.Cloth)
+			if err != nil {
+				return nil, fmt.Errorf("space %q: %w", t.b.space.Name, err)
+			}
+			on = append(on, active{c, m})
+		}
+	}
+	cell, err := t.b.cell(on, mask&(1<<len(t.p.Covers)) != 0)
+	if err != nil {
+		return nil, err
+	}
+	var cup *cover.Material
+	if t.cup != "" {
+		if m, ok := cover.Find(t.b.scene.Covers, t.cup); ok {
+			cup = &m
+		}
+	}
+	bodies := t.b.scene.bodies(cup, t.b.need)
+	if t.bare {
+		bodies = nil
+	}
+	s, err := heat.New(cell, bodies...)
+	if err != nil {
+		return nil, fmt.Errorf("space %q, %s: %w", t.b.space.Name, t.b.shape.Name, err)
+	}
+	if t.sims == nil {
+		t.sims = map[uint]*heat.Sim{}
+	}
+	t.sims[mask] = s
+	return s, nil
+}
+
+// bodies are the tissues to carry along: all, or those somebody needs.
+func (sc *Scene) bodies(cup *cover.Material, need []bool) []heat.Tissue {
+	all := Tissues(cup)
+	if need == nil {
+		return all
+	}
+	out := all[:0:0]
+	for k, t := range all {
+		if need[k] {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// begin starts a run from a guess of the ground that the days of spin-up wash
+// out: straight from the mean air at the surface to the deep ground.
+func (t *track) begin(d *heat.Sample, mean float64, repeated int) error {
+	t.mask = t.covers(-repeated * int(24*time.Hour/t.step))
+	sim, err := t.sim(t.mask)
+	if err != nil {
+		return err
+	}
+	var profile []float64
+	z := 0.0
+	c, err := t.b.cell(nil, false)
+	if err != nil {
+		return err
+	}
+	for _, l := range c.Ground.Layers {
+		f := math.Min(1, (z+l.ThickM/2)/1.0)
+		v := mean + 1 + f*(d.DeepC-mean-1)
+		if z < t.b.snowM {
+			v = math.Min(v, -1) // snow lies frozen
+		}
+		profile = append(profile, v)
+		z += l.ThickM
+	}
+	sat, _ := air.SaturationDensity(mean)
+	sim.Begin(heat.Start{AirC: mean, VapourKgM3: math.Min(d.VapourKgM3, sat), GroundC: profile})
+	t.cur = sim
+	return nil
+}
+
+// become takes over the state another track has reached at a row.
+func (t *track) become(from *track, row int) error {
+	t.mask = t.covers(row)
+	s, err := t.sim(t.mask)
+	if err != nil {
+		return err
+	}
+	s.Become(from.cur)
+	t.cur = s
+	return nil
+}
+
+// advance carries the cell from row i to the next.
+func (t *track) advance(a, b *heat.Sample, i int) error {
+	if m := t.covers(i); m != t.mask {
+		s, err := t.sim(m)
+		if err != nil {
+			return err
+		}
+		s.Become(t.cur)
+		t.cur, t.mask = s, m
+	}
+	return t.cur.Advance(a, b, t.step.Seconds())
+}
+
+func (t *track) hour(d *heat.Sample, r weather.Row) Hour {
+	st := t.cur.State(d)
+	h := Hour{
+		Time: r.Time, ScreenC: d.AirC, PlantC: st.LocalC, State: st, SkyWM2: d.SkyWM2,
+		WindMS: r.WindMS, SunWM2: d.SunWM2, CloudPct: 100 * r.CloudFrac,
+		Covered: t.mask != 0, Tissue: make([]float64, len(Classes())),
+	}
+	n := 0
+	for k := range h.Tissue {
+		if t.b.need != nil && !t.b.need[k] {
+			h.Tissue[k] = math.NaN()
+			continue
+		}
+		h.Tissue[k] = t.cur.Tissue(n)
+		if Classes()[k].IsRootBall() {
+			h.Tissue[k] = t.b.rootBall(h.Tissue[k], t.cur, st)
+		}
+		n++
+	}
+	return h
+}
+
+// rimShare is how much of a pot at the rim of a block stands free: one side of
+// four. Judgement.
+const rimShare = 0.25
+
+// rootBall is a root ball of this space [°C], given what one standing free would
+// be. Where pots stand wall to wall they are a layer of the floor or of the
+// bench, whose temperature the cell already carries.
+func (b *builder) rootBall(free float64, s *heat.Sim, st heat.State) float64 {
+	in := st.BenchC
+	switch {
+	case b.onBench() && b.space.Pots == site.Spaced:
+		return free
+	case b.onBench():
+	case b.block():
+		pot := b.potHeight()
+		z := 0.0
+		if b.snowM > leastSnowM && b.space.House == nil {
+			z = b.snowM
+		}
+		in = (s.GroundC(z+pot/4) + s.GroundC(z+pot/2) + s.GroundC(z+3*pot/4)) / 3
+	default:
+		return free
+	}
+	if b.shape.Edge {
+		return (1-rimShare)*in + rimShare*free
+	}
+	return in
+}
