@@ -1,0 +1,10 @@
+// Package web shows the coming night on one page: get up or not, where, with what
+// in hand; then each space with its night strip; then jobs, what is let go and at
+// what price, supplies and what was assumed.
+//
+// The page is plain HTML made here. It works without script, on a phone first,
+// in amber on black at night, and printed in black and white. Nothing on it is
+// told by colour alone. A page that does not load again because the signal is bad
+// must not take away the one that is there, so the page never reloads by itself
+// unless it is still empty.
+package web

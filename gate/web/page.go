@@ -1,0 +1,307 @@
+package web
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"example.org/coldnight/decide/night"
+	"example.org/coldnight/decide/plan"
+)
+
+// Frame is what every page has.
+type Frame struct {
+	Title string
+	Style string // address of the style file
+	Light string // "night", "day", or "" for the phone's own setting
+	Again int    // seconds until the page asks again by itself; 0: never
+}
+
+type errorPage struct {
+	Frame
+	Status int
+	Words  string
+}
+
+// tonightPage is the page, in the order in which it is read.
+type tonightPage struct {
+	Frame
+	Site     string
+	Stamp    string // how old the plan and the forecast are
+	Notices  []string
+	Head     head
+	Nights   []nightPart
+	Jobs     []jobLine
+	LetGo    []letGo
+	Supplies []supplyLine
+	Idle     int // supplies of which nothing is used
+	Cautions []string
+	Assumed  []string
+	Plan     bool // there is one
+}
+
+// nightPart is one night: its spaces, those at risk before those that hold.
+type nightPart struct {
+	ID     string
+	Name   string // "Night of Friday 14 January"
+	Sum    string // one line, seen when it is folded
+	First  bool
+	Axis   axis
+	Risk   []spaceNight // plants may be hurt
+	Holds  []spaceNight // all are expected to hold
+	Spaces int
+}
+
+type jobLine struct {
+	When   string
+	At     string // for machines
+	Where  string
+	What   string
+	Who    string
+	Late   string
+	Why    string
+	Past   bool
+	Length string
+}
+
+type letGo struct {
+	Space string
+	Loss  string
+	Done  string
+	Next  string
+	Price string
+	Why   string
+}
+
+type supplyLine struct {
+	Item       string
+	Used, Left int
+}
+
+// staleAfter is the age from which a forecast is called old even when nobody said
+// so: public ones come every 1 to 6 hours. replanAfter is the same for a plan.
+const (
+	staleAfter  = 12 * time.Hour
+	replanAfter = 3 * time.Hour
+)
+
+func newPage(v View) (*tonightPage, error) {
+	if v.Site == nil {
+		return nil, errors.New("web: the view holds no site")
+	}
+	w := newVoice(v)
+	p := &tonightPage{Site: v.Site.Name}
+	p.Title = "Tonight"
+	if v.Trouble != "" {
+		p.Notices = append(p.Notices, "There is no newer plan: "+v.Trouble)
+	}
+	if v.Answer == nil {
+		p.Head = w.noPlan(v)
+		if v.Busy {
+			p.Again = 15 // nothing on the page yet that could be lost
+		}
+		p.Title = p.Head.Act
+		return p, nil
+	}
+	p.Plan = true
+	a := v.Answer
+	issued, made := v.Now.Sub(a.Plan.Issued), v.Now.Sub(a.Plan.Now)
+	p.Stamp = fmt.Sprintf("This page is of %s Plan made %s, from a forecast made %s.", stop(w.clock(v.Now)), ago(made), ago(issued))
+	switch {
+	case v.Stale != "":
+		p.Notices = append(p.Notices, fmt.Sprintf("The forecast is old, made %s: %s. Look at a thermometer among the plants.", ago(issued), strings.TrimRight(v.Stale, ". ")))
+	case issued > staleAfter:
+		p.Notices = append(p.Notices, fmt.Sprintf("The forecast is old, made %s. Look at a thermometer among the plants.", ago(issued)))
+	}
+	switch {
+	case v.Busy:
+		p.Notices = append(p.Notices, "A newer plan is being worked out. Load the page again in a minute.")
+	case made > replanAfter:
+		p.Notices = append(p.Notices, fmt.Sprintf("This plan was made %s; the night may have gone another way since.", ago(made)))
+	}
+	p.Nights = w.nights(v)
+	p.Jobs = w.jobs(v)
+	p.Head = w.head(v, p.Nights)
+	p.Title = p.Head.Act
+	p.LetGo = w.letGo(a)
+	for _, s := range a.Plan.Supplies {
+		if s.Used > 0 {
+			p.Supplies = append(p.Supplies, supplyLine{s.Item, s.Used, s.Have - s.Used})
+		} else {
+			p.Idle++
+		}
+	}
+	p.Cautions = night.Cautions(len(v.Site.Heaters) > 0)
+	p.Assumed = a.Plan.Assumed
+	return p, nil
+}
+
+// nights are those not over yet, by date.
+func (w voice) nights(v View) []nightPart {
+	var dates []string
+	for _, s := range v.Answer.Spaces {
+		if r := chosen(s); r != nil && len(r.Cells) > 0 {
+			for _, n := range r.Cells[0].Nights {
+				if !slices.Contains(dates, n.Date) {
+					dates = append(dates, n.Date)
+				}
+			}
+		}
+	}
+	slices.Sort(dates)
+	var out []nightPart
+	for _, d := range dates {
+		ax, err := w.axis(d, v)
+		if err != nil || !ax.to.After(v.Now) {
+			continue
+		}
+		n := nightPart{ID: fmt.Sprintf("n%d", len(out)), Axis: ax, First: len(out) == 0}
+		n.Axis.ID = "a" + n.ID
+		n.Name = "Night of " + ax.from.Format("Monday 2 January")
+		if n.First && !v.Now.Before(ax.from.Add(-12*time.Hour)) {
+			n.Name = "Tonight, " + ax.from.Format("Monday 2 January")
+		}
+		var all []spaceNight
+		for i, s := range v.Answer.Spaces {
+			if sn, ok := w.spaceNight(s, d, ax, n.First); ok {
+				sn.ID = fmt.Sprintf("%ss%d", n.ID, i)
+				sn.Axis, sn.Now = n.Axis.ID, ax.NowX != ""
+				sn.Work = w.workHere(v, sn.Name, n.First)
+				all = append(all, sn)
+			}
+		}
+		slices.SortStableFunc(all, func(a, b spaceNight) int { return cmp.Compare(a.lowC, b.lowC) })
+		for _, sn := range all {
+			if sn.Harm > 0 {
+				n.Risk = append(n.Risk, sn)
+			} else {
+				n.Holds = append(n.Holds, sn)
+			}
+		}
+		if n.Spaces = len(all); n.Spaces == 0 {
+			continue
+		}
+		n.Sum = fmt.Sprintf("%s: coldest about %s", all[0].Name, w.degrees(all[0].lowC))
+		if k := len(n.Risk); k > 0 {
+			n.Sum += fmt.Sprintf(". At risk: %s", list(names(n.Risk), 3))
+		}
+		// what will be lost comes before what may be; within that the coldest first
+		slices.SortStableFunc(n.Risk, func(a, b spaceNight) int { return cmp.Compare(b.Harm, a.Harm) })
+		out = append(out, n)
+	}
+	return out
+}
+
+func names(s []spaceNight) []string {
+	out := make([]string, len(s))
+	for i := range s {
+		out[i] = s[i].Name
+	}
+	return out
+}
+
+// jobs are the jobs of the plan by time.
+func (w voice) jobs(v View) []jobLine {
+	var out []jobLine
+	for _, j := range v.Answer.Plan.Jobs {
+		out = append(out, jobLine{
+			When: w.when(j.Start), At: j.Start.In(w.Zone).Format(time.RFC3339), Where: j.Space, What: stop(capital(j.What)),
+			Who: capital(list(j.People, 6)), Length: minutes(j.Minutes), Late: stop(w.when(j.Latest)), Why: stop(capital(j.Why)),
+			Past: !end(j).After(v.Now),
+		})
+	}
+	return out
+}
+
+func end(j plan.Job) time.Time { return j.Start.Add(time.Duration(j.Minutes) * time.Minute) }
+
+func minutes(n int) string {
+	if n == 1 {
+		return "1" + nbsp + "minute"
+	}
+	return fmt.Sprintf("%d%sminutes", n, nbsp)
+}
+
+// workHere says what is still to do in one space.
+func (w voice) workHere(v View, space string, first bool) string {
+	if !first {
+		return ""
+	}
+	var next *plan.Job
+	for i := range v.Answer.Plan.Jobs {
+		j := &v.Answer.Plan.Jobs[i]
+		if j.Space == space && end(*j).After(v.Now) && (next == nil || j.Start.Before(next.Start)) {
+			next = j
+		}
+	}
+	switch {
+	case next == nil:
+		return ""
+	case !next.Start.After(v.Now):
+		return stop("To do now, start by " + w.when(next.Latest))
+	}
+	return stop("To do at " + w.when(next.Start))
+}
+
+// letGo lists the spaces that are still expected to lose something, the most
+// first, with the nearest thing that was not done for them and its price.
+func (w voice) letGo(a *plan.Answer) []letGo {
+	type entry struct {
+		letGo
+		loss float64
+	}
+	var all []entry
+	for _, s := range a.Spaces {
+		r := chosen(s)
+		if r == nil || r.Loss < 0.5 {
+			continue
+		}
+		e := entry{letGo{Space: s.Outlook.Space.Name, Loss: w.Amount(r.Loss), Done: stop(capital(r.Protection.Words))}, r.Loss}
+		if re, ok := nearest(a, s.Outlook.Space.Name); ok {
+			e.Next, e.Why = re.Option, re.Reason
+			for _, o := range s.Outlook.Options {
+				if o.Protection.Key == re.Option {
+					e.Next = o.Protection.Words
+				}
+			}
+			switch {
+			case re.Price == nil:
+				e.Price = "cannot be done"
+			case *re.Price < 0.5:
+				e.Price = "no dearer"
+			default:
+				e.Price = "the whole plan would be " + w.Amount(*re.Price) + " dearer"
+			}
+		}
+		all = append(all, e)
+	}
+	slices.SortStableFunc(all, func(a, b entry) int { return cmp.Compare(b.loss, a.loss) })
+	out := make([]letGo, len(all))
+	for i := range all {
+		out[i] = all[i].letGo
+	}
+	return out
+}
+
+// nearest is the refused option with the smallest price; one that cannot be done
+// only when there is no other.
+func nearest(a *plan.Answer, space string) (plan.Refused, bool) {
+	var best plan.Refused
+	found := false
+	for _, n := range a.Plan.Nights {
+		for _, s := range n.Spaces {
+			if s.Space != space {
+				continue
+			}
+			for _, r := range s.Refused {
+				if !found || r.Price != nil && (best.Price == nil || *r.Price < *best.Price) {
+					best, found = r, true
+				}
+			}
+		}
+	}
+	return best, found
+}

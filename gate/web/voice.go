@@ -1,0 +1,90 @@
+package web
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"example.org/coldnight/decide/night"
+)
+
+// voice is the site's own, with what only a page needs: it knows what time it is,
+// and keeps a number and its unit on one line.
+type voice struct {
+	night.Voice
+	now time.Time
+}
+
+func newVoice(v View) voice {
+	w := voice{night.VoiceOf(v.Site), v.Now}
+	if w.Zone == nil {
+		w.Zone = time.UTC
+	}
+	return w
+}
+
+// nbsp does not break.
+const nbsp = "\u00a0"
+
+// tie keeps numbers and units together.
+func tie(s string) string {
+	return strings.NewReplacer(" °", nbsp+"°", " a.m.", nbsp+"a.m.", " p.m.", nbsp+"p.m.").Replace(s)
+}
+
+func (v voice) degrees(c float64) string { return tie(v.Degrees(c)) }
+
+func (v voice) clock(t time.Time) string { return tie(v.Clock(t)) }
+
+// when is the clock, with the day unless it is today or the night that has begun.
+func (v voice) when(t time.Time) string {
+	a, b := t.In(v.Zone), v.now.In(v.Zone)
+	if a.Format(time.DateOnly) == b.Format(time.DateOnly) || t.After(v.now) && t.Sub(v.now) < 12*time.Hour {
+		return v.clock(t)
+	}
+	return a.Format("Mon") + " " + v.clock(t)
+}
+
+// ago writes an age.
+func ago(d time.Duration) string {
+	switch {
+	case d < 2*time.Minute:
+		return "just now"
+	case d < 2*time.Hour:
+		return fmt.Sprintf("%d minutes ago", int(d.Minutes()))
+	case d < 48*time.Hour:
+		return fmt.Sprintf("%d hours ago", int(math.Round(d.Hours())))
+	}
+	return fmt.Sprintf("%d days ago", int(math.Round(d.Hours()/24)))
+}
+
+// list joins words; of many it names the first few and counts the rest.
+func list(words []string, most int) string {
+	if n := len(words) - most; n > 1 {
+		return strings.Join(words[:most], ", ") + " and " + strconv.Itoa(n) + " more"
+	}
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+}
+
+// capital writes the first letter large.
+func capital(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	if n == 0 || r == utf8.RuneError {
+		return s
+	}
+	return string(unicode.ToUpper(r)) + s[n:]
+}
+
+// stop ends a sentence, unless "a.m." has done so.
+func stop(s string) string {
+	if s == "" || strings.HasSuffix(s, ".") || strings.HasSuffix(s, "!") || strings.HasSuffix(s, "?") {
+		return s
+	}
+	return s + "."
+}

@@ -1,0 +1,258 @@
+package web
+
+import (
+	"bytes"
+	"compress/gzip"
+	"context"
+	"crypto/sha256"
+	"embed"
+	"encoding/base64"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"html/template"
+	"log/slog"
+	"net/http"
+	"strings"
+	"time"
+
+	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/nursery/site"
+)
+
+// Source has the newest plan.
+type Source interface {
+	Tonight(ctx context.Context) (View, error)
+}
+
+// View is what there is to show.
+type View struct {
+	Site    *site.Site
+	Now     time.Time
+	Answer  *plan.Answer // nil until the first plan is made
+	Busy    bool         // a newer plan is being made
+	Stale   string       // why the forecast is not a new one, in words; "" when it is
+	Trouble string       // why there is no newer plan, in words; "" when there is
+}
+
+// Options are the settings of the pages.
+type Options struct {
+	Log *slog.Logger // nil: nothing is logged
+}
+
+//go:embed page
+var assets embed.FS
+
+// server holds what every request needs.
+type server struct {
+	src   Source
+	log   *slog.Logger
+	pages *template.Template
+	css   []byte
+	style string // address of the style file; changes with its content
+}
+
+// New returns the pages. It panics only when its own templates do not parse.
+func New(src Source, o Options) http.Handler {
+	css, err := assets.ReadFile("page/coldnight.css")
+	if err != nil {
+		panic("web: " + err.Error()) // embedded: cannot be missing
+	}
+	s := &server{
+		src: src, log: o.Log, css: css, style: "/coldnight.css?" + digest(css)[:8],
+		pages: template.Must(template.ParseFS(assets, "page/*.html")),
+	}
+	if s.log == nil {
+		s.log = slog.New(slog.DiscardHandler)
+	}
+	mux := http.NewServeMux()
+	mux.Handle("GET /{$}", s.page(s.tonight))
+	mux.Handle("GET /plan.json", s.page(s.planJSON))
+	mux.Handle("GET /coldnight.css", s.page(s.styles))
+	mux.Handle("GET /healthz", s.page(s.healthz))
+	mux.Handle("POST /light", s.page(s.light))
+	mux.Handle("/", s.page(func(http.ResponseWriter, *http.Request) error {
+		return refusal{http.StatusNotFound, "There is no such page here."}
+	}))
+	guard := http.NewCrossOriginProtection()
+	guard.SetDenyHandler(s.page(func(http.ResponseWriter, *http.Request) error {
+		return refusal{http.StatusForbidden, "That came from another site, so nothing was changed."}
+	}))
+	return headers(guard.Handler(mux))
+}
+
+// headers lets the page load nothing from elsewhere, run nothing and be framed by nobody.
+func headers(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		h := w.Header()
+		h.Set("Content-Security-Policy", "default-src 'none'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'")
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "no-referrer")
+		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		h.Set("Permissions-Policy", "camera=(), geolocation=(), microphone=()")
+		next.ServeHTTP(w, r)
+	})
+}
+
+// refusal is an error that may be shown as it is.
+type refusal struct {
+	status int
+	words  string
+}
+
+func (e refusal) Error() string { return e.words }
+
+// page turns a handler that returns an error into one that shows it: the only
+// place where an error becomes a page. What is not a refusal is logged, not shown.
+func (s *server) page(serve func(http.ResponseWriter, *http.Request) error) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		err := serve(w, r)
+		if err == nil || r.Context().Err() != nil {
+			return
+		}
+		var no refusal
+		if !errors.As(err, &no) {
+			s.log.Error("page not made", "path", r.URL.Path, "error", err)
+			no = refusal{http.StatusInternalServerError, "This page could not be made. The plan itself is not harmed; the reason stands in the program's log."}
+		}
+		var b bytes.Buffer
+		e := errorPage{Frame: s.frame(r), Status: no.status, Words: no.words}
+		e.Title = http.StatusText(no.status)
+		if err := s.pages.ExecuteTemplate(&b, "error.html", e); err != nil {
+			http.Error(w, no.words, no.status)
+			return
+		}
+		w.Header().Set("Content-Type", "text/html; charset=utf-8")
+		w.Header().Set("Cache-Control", "no-store")
+		w.WriteHeader(no.status)
+		w.Write(b.Bytes())
+	})
+}
+
+func (s *server) tonight(w http.ResponseWriter, r *http.Request) error {
+	v, err := s.src.Tonight(r.Context())
+	if err != nil {
+		return err
+	}
+	p, err := newPage(v)
+	if err != nil {
+		return err
+	}
+	f := s.frame(r)
+	p.Style, p.Light = f.Style, f.Light
+	var b bytes.Buffer
+	if err := s.pages.ExecuteTemplate(&b, "tonight.html", p); err != nil {
+		return err
+	}
+	w.Header().Add("Vary", "Cookie")
+	return send(w, r, "text/html; charset=utf-8", "no-cache", b.Bytes())
+}
+
+// planJSON is the plan as `coldnight plan --json` writes it.
+func (s *server) planJSON(w http.ResponseWriter, r *http.Request) error {
+	v, err := s.src.Tonight(r.Context())
+	if err != nil {
+		return err
+	}
+	if v.Answer == nil {
+		return refusal{http.StatusNotFound, "There is no plan yet."}
+	}
+	b, err := json.MarshalIndent(v.Answer.Plan, "", "  ")
+	if err != nil {
+		return err
+	}
+	return send(w, r, "application/json", "no-cache", append(b, '\n'))
+}
+
+func (s *server) styles(w http.ResponseWriter, r *http.Request) error {
+	return send(w, r, "text/css; charset=utf-8", "public, max-age=31536000, immutable", s.css)
+}
+
+// healthz says that the program answers; it does not ask the source.
+func (s *server) healthz(w http.ResponseWriter, r *http.Request) error {
+	return send(w, r, "text/plain; charset=utf-8", "no-store", []byte("ok\n"))
+}
+
+// light keeps the choice of a light on this phone.
+func (s *server) light(w http.ResponseWriter, r *http.Request) error {
+	r.Body = http.MaxBytesReader(w, r.Body, 1<<10)
+	if err := r.ParseForm(); err != nil {
+		return refusal{http.StatusBadRequest, "The form could not be read. Go back and press the button again."}
+	}
+	c := &http.Cookie{Name: "light", Path: "/", HttpOnly: true, SameSite: http.SameSiteLaxMode, Secure: r.TLS != nil, MaxAge: 180 * 24 * 3600}
+	switch v := r.PostForm.Get("light"); v {
+	case "night", "day":
+		c.Value = v
+	case "phone":
+		c.MaxAge = -1
+	default:
+		return refusal{http.StatusBadRequest, "The light is night, day or phone."}
+	}
+	http.SetCookie(w, c)
+	http.Redirect(w, r, "/", http.StatusSeeOther)
+	return nil
+}
+
+// frame is the part of every page that depends on the request: ?night=1 and
+// ?night=0 before the cookie, the cookie before the phone's own setting.
+func (s *server) frame(r *http.Request) Frame {
+	f := Frame{Style: s.style}
+	if c, err := r.Cookie("light"); err == nil && (c.Value == "night" || c.Value == "day") {
+		f.Light = c.Value
+	}
+	switch r.URL.Query().Get("night") {
+	case "1":
+		f.Light = "night"
+	case "0":
+		f.Light = "day"
+	}
+	return f
+}
+
+// send writes a whole body, or says that it has not changed. It is packed when the
+// phone takes that: the far houses have little signal.
+func send(w http.ResponseWriter, r *http.Request, kind, cache string, body []byte) error {
+	h := w.Header()
+	tag := `W/"` + digest(body)[:16] + `"` // weak: packed or not it is the same page
+	h.Set("Content-Type", kind)
+	h.Set("Cache-Control", cache)
+	h.Set("ETag", tag)
+	h.Add("Vary", "Accept-Encoding")
+	for t := range strings.SplitSeq(r.Header.Get("If-None-Match"), ",") {
+		if t = strings.TrimSpace(t); t == tag || t == "*" {
+			w.WriteHeader(http.StatusNotModified)
+			return nil
+		}
+	}
+	if len(body) > 1400 && takesGzip(r.Header.Get("Accept-Encoding")) {
+		var b bytes.Buffer
+		z := gzip.NewWriter(&b)
+		if _, err := z.Write(body); err != nil {
+			return err
+		}
+		if err := z.Close(); err != nil {
+			return err
+		}
+		h.Set("Content-Encoding", "gzip")
+		body = b.Bytes()
+	}
+	h.Set("Content-Length", fmt.Sprint(len(body)))
+	_, _ = w.Write(body) // the phone has gone: nobody to tell
+	return nil
+}
+
+// takesGzip reads Accept-Encoding: gzip named, and not with q=0.
+func takesGzip(accept string) bool {
+	for part := range strings.SplitSeq(accept, ",") {
+		name, q, _ := strings.Cut(strings.ReplaceAll(part, " ", ""), ";")
+		if strings.EqualFold(name, "gzip") {
+			return strings.Trim(strings.TrimPrefix(q, "q="), "0.") != "" || q == ""
+		}
+	}
+	return false
+}
+
+func digest(b []byte) string {
+	sum := sha256.Sum256(b)
+	return base64.RawURLEncoding.EncodeToString(sum[:])
+}
