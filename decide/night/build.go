@@ -16,7 +16,6 @@ const (
 	screenM     = 2.0  // air of a forecast [m]
 	windM       = 10.0 // wind of a forecast [m]
 	plantM      = 0.3  // height of low plants [m]
-	calmMS      = 6e-4 // least exchange of still stable air [m/s]
 	blownGapM   = 0.10 // between two films with air blown between [m]
 	canopyCover = 0.5
 	canopyLAI   = 1.2
@@ -67,7 +66,7 @@ func (b *builder) cell(on []active, curtain bool) (heat.Cell, error) {
 		PressurePa: air.PressureAt(b.scene.Site.ElevationM),
 		Outside: heat.Outside{
 			ScreenM: screenM, WindM: windM, RoughM: roughness(b.scene.Site.Surroundings),
-			LocalM: b.localHeight(on), CalmMS: calmMS * b.draw.Calm, WindShare: 1,
+			LocalM: b.localHeight(on), CalmMS: air.CalmFloor * b.draw.Calm, WindShare: 1,
 			PressureShare: b.pressureShare(on),
 		},
 		Canopy: heat.Canopy{

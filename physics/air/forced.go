@@ -66,7 +66,7 @@ func MoWiTTLeeward(dT, u float64) (h, slope float64) {
 // MoWiTTWith is [MoWiTT] with its forced part [W/m2K] given.
 func MoWiTTWith(dT, forced float64) (h, slope float64) {
 	s := dT*dT + SmoothK*SmoothK
-	n := 0.84 * math.Cbrt(math.Sqrt(s)) // YK94: Ct dT^(1/3), Ct = 0.84
+	n := 0.84 * cbrt(math.Sqrt(s)) // YK94: Ct dT^(1/3), Ct = 0.84
 	h = math.Sqrt(n*n + forced*forced)
 	// dh/dT·dT = (n²/h)·dT²/(3s)
 	return h, h + n*n/h*dT*dT/(3*s)

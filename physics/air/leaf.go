@@ -26,12 +26,20 @@ const (
 // leaf minus the air; and the derivative of h·dT with respect to dT. Laminar plate
 // with outdoor turbulence, and laminar natural convection (MCAD), joined as
 // cubes; cold-air properties. About 20 %, the scatter of leaves among measurements.
-func Leaf(d, u, dT float64) (h, slope float64) {
-	f := outdoor * leafForced * math.Sqrt(math.Sqrt(u*u+stillAir*stillAir)/d) // Pohlhausen: Nu = 0.664 Re^(1/2) Pr^(1/3)
+func Leaf(d, u, dT float64) (h, slope float64) { return LeafWith(d, LeafForced(d, u), dT) }
+
+// LeafForced returns the forced part [W/m2K] of [Leaf], for callers that meet one
+// wind at several temperatures.
+func LeafForced(d, u float64) float64 {
+	return outdoor * leafForced * math.Sqrt(math.Sqrt(u*u+stillAir*stillAir)/d) // Pohlhausen: Nu = 0.664 Re^(1/2) Pr^(1/3)
+}
+
+// LeafWith is [Leaf] with its forced part [W/m2K] given.
+func LeafWith(d, forced, dT float64) (h, slope float64) {
 	s := dT*dT + SmoothK*SmoothK
 	n := leafNatural * math.Sqrt(math.Sqrt(math.Sqrt(s)/d)) // MCAD: Nu = c Ra^(1/4)
 	n3 := n * n * n
-	h = math.Cbrt(f*f*f + n3)
+	h = cbrt(forced*forced*forced + n3)
 	// dh/dT·dT = n³/h²·dT²/(4s)
 	return h, h + n3/(h*h)*dT*dT/(4*s)
 }
@@ -58,10 +66,10 @@ func Stem(d, u, dT float64) float64 {
 	// CC75: (0.60+0.387 Ra^(1/6)/(1+(0.559/Pr)^(9/16))^(8/27))²
 	const c = 0.32218 // 0.387/(1+(0.559/Pr)^(9/16))^(8/27)
 	const rayleigh = gravity / zeroC * coldPr / (coldNu * coldNu)
-	sixth := math.Sqrt(d) * math.Cbrt(math.Sqrt(rayleigh*math.Sqrt(dT*dT+SmoothK*SmoothK)))
+	sixth := math.Sqrt(d) * cbrt(math.Sqrt(rayleigh*math.Sqrt(dT*dT+SmoothK*SmoothK)))
 	n := 0.60 + c*sixth
 	n *= n
-	return coldK / d * math.Cbrt(forced*forced*forced+n*n*n)
+	return coldK / d * cbrt(forced*forced*forced+n*n*n)
 }
 
 // fifthRoot returns x^(1/5) for x in 1..8.

@@ -10,7 +10,7 @@ import "math"
 const SmoothK = 0.2
 
 // rounded is (dT²+SmoothK²)^(1/6).
-func rounded(dT float64) float64 { return math.Cbrt(math.Sqrt(dT*dT + SmoothK*SmoothK)) }
+func rounded(dT float64) float64 { return cbrt(math.Sqrt(dT*dT + SmoothK*SmoothK)) }
 
 // unstable is 1 for dT well above zero, 0 well below, smooth between.
 func unstable(dT float64) float64 { return 0.5 + 0.5*dT/math.Sqrt(dT*dT+SmoothK*SmoothK) }

@@ -167,7 +167,7 @@ func openBed(soil ground.Material, moisture, localM float64) Cell {
 		PressurePa: 101325,
 		Outside:    Outside{ScreenM: 2, WindM: 10, RoughM: 0.03, LocalM: localM, CalmMS: air.CalmFloor, WindShare: 1},
 		Zones:      []Zone{{DepthM: localM}},
-		Ground:     Ground{Layers: floorOf(soil, 12, 1), Eps: 0.95, Albedo: 0.2, Moisture: moisture, RoughM: 0.02},
+		Ground:     Ground{Layers: floorOf(soil, 12, 1), Eps: 0.95, Albedo: 0.2, Moisture: moisture, RoughM: 0.005},
 	}
 }
 

@@ -18,7 +18,7 @@ func heatedHouse(wet float64, gapM float64, ms ...cover.Material) Cell {
 		Outside:    Outside{ScreenM: 2, WindM: 2, RoughM: 0.03, LocalM: 2, CalmMS: air.CalmFloor, WindShare: 1},
 		Zones:      []Zone{{DepthM: 2}},
 		Canopy:     Canopy{LAI: 1.5, Cover: 0.6, CapacityJK: 4000, LeafM: 0.05, Eps: 0.96, Albedo: 0.2, Stomata: math.Inf(1), FilmCap: 0.2},
-		Ground:     Ground{Layers: floorOf(insulation(), 3, 0.05), Eps: 0.95, Albedo: 0.2, Moisture: wet, RoughM: 0.02},
+		Ground:     Ground{Layers: floorOf(insulation(), 3, 0.05), Eps: 0.95, Albedo: 0.2, Moisture: wet, RoughM: 0.005},
 	}
 	c = under(c, 2, Leak{}, ms...)
 	for j := range ms {

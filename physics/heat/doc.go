@@ -31,8 +31,11 @@
 // the weather over the step enters every stage, so coefficients that jump with
 // the wind keep the order. The
 // soil below its first layer is eliminated as a tridiagonal system; what is left
-// is a dense block of a dozen unknowns. Steps adapt to the fastest surface and
-// end on every weather sample. Nothing is allocated after [New].
+// is a dense block of a dozen unknowns. What depends on water and ice, emissivity,
+// wetness and conductivity, is taken as expected in the middle of the step. Steps
+// adapt to air and canopy, to covers and ground by a quarter of the weight, and end
+// on every weather sample. Tissues follow by an implicit method of order two. Nothing
+// is allocated after [New].
 //
 // # What is left out, and why
 //

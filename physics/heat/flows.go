@@ -15,6 +15,9 @@ func (s *Sim) flows(d *Sample, wantJ bool) {
 	if s.held {
 		s.t[0], s.q[0] = d.LocalC, d.localVapour()
 	}
+	if d.WindMS != s.wind.of {
+		s.blow(d.WindMS)
+	}
 	s.longwave(d)
 	s.outdoors(d)
 	s.convection(d)
@@ -72,13 +75,8 @@ func (s *Sim) outdoors(d *Sample) {
 	y, f := &s.sys, &s.fixed
 	if !s.held {
 		dTheta := d.AirC - s.t[0]
-		g := s.localExchange(d, dTheta)
-		slope := 0.0
-		if y.wantJ {
-			const dt = 0.02
-			slope = (s.localExchange(d, dTheta-dt) - g) / dt
-		}
-		y.gain(FlowAir, 0, f.rhoCp*g*dTheta, f.rhoCp*math.Max(0, g-slope*dTheta))
+		g, slope := s.localExchange(d, dTheta)
+		y.gain(FlowAir, 0, f.rhoCp*g*dTheta, f.rhoCp*math.Max(0, g+slope*dTheta))
 		y.gainVapour(s.ix.thermal, g*(d.VapourKgM3-s.q[0]), g)
 		if v := d.LocalMS; d.HoldLocal && v > 0 {
 			y.gain(FlowAir, 0, f.rhoCp*v*(d.LocalC-s.t[0]), f.rhoCp*v)
@@ -93,18 +91,44 @@ func (s *Sim) outdoors(d *Sample) {
 }
 
 // localExchange returns the exchange velocity [m/s] between screen height and
-// the local air, by stable-layer similarity, dTheta = screen - local [K].
-func (s *Sim) localExchange(d *Sample, dTheta float64) float64 {
+// the local air, by stable-layer similarity, dTheta = screen - local [K], and its
+// derivative by dTheta.
+func (s *Sim) localExchange(d *Sample, dTheta float64) (v, slope float64) {
 	o := &s.cell.Outside
 	if o.LocalM >= 0.9*o.ScreenM {
-		return 0.05 + 0.02*d.WindMS // the screen's own air, turned over in a minute
+		return 0.05 + 0.02*d.WindMS, 0 // the screen's own air, turned over in a minute
 	}
-	return s.fixed.toScreen.Velocity(d.WindMS*o.WindShare, dTheta, o.CalmMS)
+	return s.fixed.toScreen.VelocitySlope(d.WindMS*o.WindShare, dTheta, o.CalmMS)
 }
 
-// speed returns the air speed [m/s] in zone z.
-func (s *Sim) speed(z int, d *Sample) float64 {
-	u := d.WindMS * s.fixed.windAtCell
+// winds holds what the flows need of one wind.
+type winds struct {
+	of     float64           // the wind it was made for [m/s]; NaN for none
+	cell   float64           // wind at cover height [m/s]
+	plate3 [MaxZones]float64 // cube of the forced coefficient of flat faces in each zone
+	outer  float64           // forced coefficient of the outermost face [W/m2K]
+	leaf   float64           // of the canopy's leaves [W/m2K]
+}
+
+// blow prepares the flows for wind u [m/s]: the powers of the wind do not depend
+// on the state.
+func (s *Sim) blow(u float64) {
+	w, ix := &s.wind, &s.ix
+	w.of, w.cell = u, u*s.fixed.windAtCell
+	for z := range ix.nz {
+		w.plate3[z] = cube(air.ForcedPlate(s.speed(z, u)))
+	}
+	if ix.ns > 0 {
+		w.outer = air.MoWiTTForced(s.speed(0, u))
+	}
+	if ix.canopy >= 0 {
+		w.leaf = air.LeafForced(s.cell.Canopy.LeafM, s.speed(ix.inner, u))
+	}
+}
+
+// speed returns the air speed [m/s] in zone z under wind.
+func (s *Sim) speed(z int, wind float64) float64 {
+	u := wind * s.fixed.windAtCell
 	if z == 0 {
 		return math.Sqrt(u*u + 0.01) // 0.1 m/s drift in calm air
 	}
@@ -115,23 +139,23 @@ func (s *Sim) speed(z int, d *Sample) float64 {
 // convection between faces and air.
 func (s *Sim) convection(d *Sample) {
 	y, c, ix, f := &s.sys, &s.cell, &s.ix, &s.fixed
-	u0 := s.speed(0, d)
+	w := &s.wind
 	for j := range ix.ns {
 		sk, n := &c.Skins[j], ix.skins+j
 		if z := f.above[j]; z == 0 {
 			dt := s.t[n] - s.t[0]
-			h, g := air.MoWiTT(dt, u0)
+			h, g := air.MoWiTTWith(dt, w.outer)
 			s.conv.top[j] = h
 			y.exchange(n, 0, sk.AreaRatio*h*dt, sk.AreaRatio*g, sk.AreaRatio*g)
 		} else if z > 0 {
 			dt := s.t[n] - s.t[z]
-			h, g := plate(dt, s.speed(z, d))
+			h, g := air.Plate(dt, w.plate3[z])
 			s.conv.top[j] = h
 			y.exchange(n, z, sk.AreaRatio*h*dt, sk.AreaRatio*g, sk.AreaRatio*g)
 		}
 		if z := f.below[j]; z >= 0 {
 			dt := s.t[z] - s.t[n] // warm air under a cold skin is unstable
-			h, g := plate(dt, s.speed(z, d))
+			h, g := air.Plate(dt, w.plate3[z])
 			s.conv.under[j] = h
 			y.exchange(z, n, sk.AreaRatio*h*dt, sk.AreaRatio*g, sk.AreaRatio*g)
 		} else if sk.Below == GapBelow {
@@ -143,18 +167,18 @@ func (s *Sim) convection(d *Sample) {
 		}
 	}
 	z := ix.inner
-	u := s.speed(z, d)
+	forced3 := w.plate3[z]
 	// floor and bench top
 	dt := s.t[ix.soil] - s.t[z]
-	h, g := s.floor(d, dt, u)
+	h, g := s.floor(d, dt, forced3)
 	s.conv.floor = h
 	y.exchange(ix.soil, z, f.soilOpen*h*dt, f.soilOpen*g, f.soilOpen*g)
 	if ix.nb > 0 {
-		s.benchConvection(z, u)
+		s.benchConvection(z, forced3)
 	}
 	if ix.canopy >= 0 {
 		dt := s.t[ix.canopy] - s.t[z]
-		h, g := air.Leaf(c.Canopy.LeafM, u, dt)
+		h, g := air.LeafWith(c.Canopy.LeafM, w.leaf, dt)
 		s.conv.canopy = h
 		a := f.leafArea
 		y.exchange(ix.canopy, z, a*h*dt, a*g, a*g)
@@ -162,7 +186,7 @@ func (s *Sim) convection(d *Sample) {
 	for m := range ix.nm {
 		n := ix.masses + m
 		dt := s.t[n] - s.t[z]
-		h, g := wall(dt, u)
+		h, g := air.Wall(dt, forced3)
 		// longwave of a body among leaves and skin at about the air's temperature
 		hr := c.Masses[m].Eps * 4 * stefanBoltzmann * cube(0.5*(s.t[n]+s.t[z])+273.15)
 		a := c.Masses[m].AreaM2
@@ -174,56 +198,32 @@ func cube(x float64) float64 { return x * x * x }
 
 // floor returns the convection coefficient of the floor [W/m2K] and the
 // derivative of its flow: similarity in the open, plate formulas under covers.
-func (s *Sim) floor(d *Sample, dt, u float64) (h, g float64) {
+func (s *Sim) floor(d *Sample, dt, forced3 float64) (h, g float64) {
 	if s.ix.ns > 0 {
-		return plate(dt, u)
+		return air.Plate(dt, forced3)
 	}
 	o, f := &s.cell.Outside, &s.fixed
-	w := d.WindMS * o.WindShare
-	h = f.rhoCp * f.toFloor.Velocity(w, -dt, o.CalmMS)
-	g = h
-	if s.sys.wantJ {
-		const e = 0.02
-		g = math.Max(0, h+(f.rhoCp*f.toFloor.Velocity(w, -dt-e, o.CalmMS)-h)/e*dt)
-	}
-	return h, g
+	v, slope := f.toFloor.VelocitySlope(d.WindMS*o.WindShare, -dt, o.CalmMS)
+	return f.rhoCp * v, f.rhoCp * math.Max(0, v-slope*dt)
 }
 
-// plate is a horizontal face, warm side towards the air above (dt > 0) being
-// unstable: natural (TARP) and forced (flat plate) combined as cubes. It returns
-// the coefficient and the derivative of h·dt.
-func plate(dt, u float64) (h, g float64) {
-	hn := air.NaturalPlate(dt)
-	hf := air.ForcedPlate(u)
-	h = combine(hn, hf)
-	return h, h + hn*hn*hn/(h*h+1e-12)*slopeShare(dt)
-}
-
-// wall is a vertical face.
-func wall(dt, u float64) (h, g float64) {
-	hn := air.NaturalWall(dt)
-	hf := air.ForcedPlate(u)
-	h = combine(hn, hf)
-	return h, h + hn*hn*hn/(h*h+1e-12)*slopeShare(dt)
-}
+// plate is [air.Plate] in air of speed u [m/s].
+func plate(dt, u float64) (h, g float64) { return air.Plate(dt, cube(air.ForcedPlate(u))) }
 
 // combine joins natural and forced convection: h³ = hn³ + hf³ (Churchill and
 // Usagi 1972 form, assisting flow).
 func combine(hn, hf float64) float64 { return math.Cbrt(hn*hn*hn + hf*hf*hf) }
 
-// slopeShare is (dh/d|dT|)·|dT|/h of natural convection with smoothed |dT|.
-func slopeShare(dt float64) float64 { return dt * dt / (3 * (dt*dt + air.SmoothK*air.SmoothK)) }
-
-func (s *Sim) benchConvection(z int, u float64) {
+func (s *Sim) benchConvection(z int, forced3 float64) {
 	y, ix, f, b := &s.sys, &s.ix, &s.fixed, &s.cell.Bench
 	top, low := ix.bench, ix.bench+ix.nb-1
 	dt := s.t[top] - s.t[z]
-	h, g := plate(dt, u)
+	h, g := air.Plate(dt, forced3)
 	s.conv.bench = h
 	y.exchange(top, z, f.fp*h*dt, f.fp*g, f.fp*g)
 	// underside: warm side down is stable
 	dt = s.t[low] - s.t[z]
-	h, g = plate(-dt, u)
+	h, g = air.Plate(-dt, forced3)
 	y.exchange(low, z, f.fp*h*dt, f.fp*g, f.fp*g)
 	// underside and the floor below it see each other
 	e1, e2 := quartic(s.t[low]), quartic(s.t[ix.soil])
@@ -232,7 +232,7 @@ func (s *Sim) benchConvection(z int, u float64) {
 	if b.WallM2 > 0 {
 		for k := range ix.nb {
 			dt := s.t[top+k] - s.t[z]
-			h, g := wall(dt, u)
+			h, g := air.Wall(dt, forced3)
 			hr := 0.95 * 4 * stefanBoltzmann * cube(s.t[z]+273.15)
 			a := f.fp * b.WallM2 / float64(ix.nb)
 			y.exchange(top+k, z, a*(h+hr)*dt, a*(g+hr), a*(g+hr))
@@ -248,7 +248,7 @@ func quartic(t float64) float64 {
 // airExchange: leaks, stack and wind through the skins between zones.
 func (s *Sim) airExchange(d *Sample) {
 	y, c, ix, f := &s.sys, &s.cell, &s.ix, &s.fixed
-	u := d.WindMS * f.windAtCell
+	u := s.wind.cell
 	for z := 1; z < ix.nz; z++ {
 		dt := s.t[z] - s.t[z-1]
 		l := &f.leak[z]
@@ -301,7 +301,7 @@ func (s *Sim) moisture(d *Sample) {
 		s.deposit(vz, z, ix.bench, -1, f.fp*hc.bench*toMass, 0.5*c.Ground.Moisture)
 	}
 	if ix.canopy >= 0 {
-		wet := wetShare(s.film[ix.filmCanopy])
+		wet := wetShare(s.filmMid[ix.filmCanopy])
 		open := 0.0
 		if !math.IsInf(c.Canopy.Stomata, 1) && d.SunWM2 > 0 {
 			// stomata open with light: half at 50 W/m2, judgement
@@ -313,11 +313,11 @@ func (s *Sim) moisture(d *Sample) {
 		a, n := c.Skins[j].AreaRatio, ix.skins+j
 		if zb := f.below[j]; zb >= 0 {
 			k := ix.filmUnder + j
-			s.deposit(ix.thermal+zb, zb, n, k, a*hc.under[j]*toMass, wetShare(s.film[k]/a))
+			s.deposit(ix.thermal+zb, zb, n, k, a*hc.under[j]*toMass, wetShare(s.filmMid[k]/a))
 		}
 		if za := f.above[j]; za >= 0 {
 			k := ix.filmTop + j
-			s.deposit(ix.thermal+za, za, n, k, a*hc.top[j]*toMass, wetShare(s.film[k]/a))
+			s.deposit(ix.thermal+za, za, n, k, a*hc.top[j]*toMass, wetShare(s.filmMid[k]/a))
 		}
 	}
 }

@@ -33,20 +33,26 @@ const (
 )
 
 // refreshOptics rebuilds the exchange factors when a film has changed enough to
-// matter. The films are taken as they will be in the middle of a step of tau
-// seconds, by the rate of the last one.
+// matter, in fixed steps always. The films are taken as they will be in the middle of
+// a step of tau seconds, by the rate of the last one.
 func (s *Sim) refreshOptics(tau float64) {
 	ix := &s.ix
-	stale := s.opt.dirty
+	for k := range ix.nf {
+		s.filmMid[k] = max(0, s.film[k]+0.5*tau*s.filmRate[k])
+	}
+	stale := s.opt.dirty || s.err.FixedS > 0
 	var now [MaxSkins]float64
 	for j := range ix.ns {
-		a, b := ix.filmTop+j, ix.filmUnder+j
-		w := s.film[a] + s.film[b] + 0.5*tau*(s.filmRate[a]+s.filmRate[b])
-		limit := 2 * s.cell.Skins[j].FilmCap * s.cell.Skins[j].AreaRatio
-		now[j] = math.Min(math.Max(w, 0), limit)
+		top, under := &s.filmMid[ix.filmTop+j], &s.filmMid[ix.filmUnder+j]
+		limit := s.cell.Skins[j].FilmCap * s.cell.Skins[j].AreaRatio
+		*top, *under = min(*top, limit), min(*under, limit)
+		now[j] = *top + *under
 		if math.Abs(now[j]-s.opt.film[j]) > 1e-4+0.01*s.opt.film[j] {
 			stale = true
 		}
+	}
+	if ix.canopy >= 0 {
+		s.filmMid[ix.filmCanopy] = min(s.filmMid[ix.filmCanopy], s.cell.Canopy.FilmCap)
 	}
 	if !stale {
 		return

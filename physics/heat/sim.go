@@ -27,21 +27,26 @@ type Sim struct {
 	film [maxFilms]float64    // water on faces [kg/m2 of floor]
 	mats [maxThermal]freezing // material and volume of the nodes that freeze
 
-	filmRate [maxFilms]float64 // of the last step [kg/m2s]
-	opt      optics
-	conv     coefficients
-	fixed    fixed
-	sys      system
-	soilSys  soilSystem
-	work     stages
-	audit    bool
-	held     bool // zone 0 is a boundary
-	ledger   Ledger
-	step     float64 // last accepted step [s]
-	ceiling  float64 // longest step worth trying [s]
-	err      errorControl
-	stats    Stats
-	tissues  []tissueState
+	filmRate  [maxFilms]float64 // of the last step [kg/m2s]
+	filmMid   [maxFilms]float64 // films in the middle of the step [kg/m2]
+	soilRate  [MaxSoil]float64  // of the last step [W/m3]
+	benchRate [MaxBench]float64 // of the last step [W/m3]
+	opt       optics
+	conv      coefficients
+	wind      winds
+	fixed     fixed
+	sys       system
+	soilSys   soilSystem
+	work      stages
+	audit     bool
+	held      bool // zone 0 is a boundary
+	ledger    Ledger
+	step      float64 // last accepted step [s]
+	ceiling   float64 // longest step worth trying after a rejected one [s]
+	err       errorControl
+	stats     Stats
+	tissues   []tissueState
+	felt      Feel // what the tissues felt at the end of the last step
 }
 
 type freezing struct {
@@ -113,6 +118,9 @@ type fixed struct {
 	fp         float64           // bench share
 	pressure   float64           // share of the wind's dynamic pressure across the cloth
 	sideG      [MaxSoil]float64  // side exchange [W/m2K]
+	sided      bool              // some layer below the first has it
+	melt       [MaxSoil]float64  // enthalpy at which freezing starts [J/m3]
+	perC       [MaxSoil]float64  // 1 / heat capacity of the liquid state [K m3/J]
 }
 
 // Start is a state to begin from.
@@ -129,6 +137,7 @@ func New(c Cell, tissues ...Tissue) (*Sim, error) {
 	}
 	s := &Sim{cell: c, ix: c.index(), err: defaultControl()}
 	s.work.tab = rosTableau()
+	s.wind.of = math.NaN()
 	s.prepare()
 	if err := s.addTissues(tissues); err != nil {
 		return nil, err
@@ -201,6 +210,8 @@ func (s *Sim) prepare() {
 	}
 	for i, l := range c.Ground.Layers {
 		f.sideG[i] = l.SideWK
+		f.sided = f.sided || i > 0 && l.SideWK > 0
+		f.melt[i], f.perC[i] = l.Material.C*l.Material.Top, 1/l.Material.C
 	}
 	s.opt.dirty = true
 	s.step, s.ceiling = 60, s.err.MaxS
@@ -228,13 +239,14 @@ func (s *Sim) Begin(st Start) {
 	for k := range ix.nf {
 		s.film[k], s.filmRate[k] = 0, 0
 	}
+	s.soilRate, s.benchRate = [MaxSoil]float64{}, [MaxBench]float64{}
 	s.opt.dirty = true
 	s.step, s.ceiling = 60, s.err.MaxS
 	s.ledger = Ledger{}
 	for k := range s.tissues {
 		s.tissues[k].begin(st.AirC)
 	}
-	s.refreshConductance()
+	s.refreshConductance(0)
 	s.refreshOptics(0)
 }
 

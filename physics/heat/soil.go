@@ -4,45 +4,100 @@ package heat
 // eliminated from the bottom up, so that the dense block sees only its first
 // layer.
 type soilSystem struct {
-	n int              // layers
-	t [MaxSoil]float64 // temperature [°C]
-	s [MaxSoil]float64 // dT/dh [K m3/J]
-	m [MaxSoil]float64 // effective heat capacity [J/m2K]
-	g [MaxSoil]float64 // conductance i to i+1, the last to the deep boundary [W/m2K]
-	r [MaxSoil]float64 // rate of heat [W/m2]
-	d [MaxSoil]float64 // eliminated diagonal
-	b float64          // boundary flow [W/m2]
+	n      int              // layers
+	t      [MaxSoil]float64 // temperature [°C]
+	start  [MaxSoil]float64 // temperature at the step's start [°C]
+	perK   [MaxSoil]float64 // dh/dT at the step's start [J/m3K]
+	m      [MaxSoil]float64 // effective heat capacity [J/m2K]
+	half   [MaxSoil]float64 // resistance of half a layer [m2K/W]
+	g      [MaxSoil]float64 // conductance i to i+1, the last to the deep boundary [W/m2K]
+	r      [MaxSoil]float64 // rate of heat [W/m2]
+	inv    [MaxSoil]float64 // inverse of the eliminated diagonal
+	pass   [MaxSoil]float64 // γτg/diagonal: what layer i hands on of what comes to it from above
+	icy    [MaxSoil]bool    // below the start of freezing
+	b      float64          // boundary flow [W/m2]
+	melted bool             // half and g are those of a column without ice
 }
 
-// refreshConductance takes the conductance between layers from the present
-// state: half layers in series.
-func (s *Sim) refreshConductance() {
+// refreshConductance takes the conductance between layers, half layers in series,
+// from the state expected in the middle of a step of tau seconds by the rate of the
+// last one. A column that stays free of ice keeps its own.
+func (s *Sim) refreshConductance(tau float64) {
+	y := &s.soilSys
 	ls := s.cell.Ground.Layers
-	y := &s.soilSys
-	y.n = len(ls)
-	var half [MaxSoil]float64 // resistance of half a layer
+	ice := false
 	for i := range ls {
-		half[i] = 0.5 * ls[i].ThickM / ls[i].Material.Conductivity(s.soil[i])
+		y.icy[i] = s.soil[i] < s.fixed.melt[i]
+		ice = ice || y.icy[i]
 	}
-	for i := 0; i+1 < y.n; i++ {
-		y.g[i] = 1 / (half[i] + half[i+1])
+	if ice || !y.melted {
+		y.n = len(ls)
+		for i := range ls {
+			y.half[i] = 0.5 * ls[i].ThickM / ls[i].Material.Conductivity(s.soil[i]+0.5*tau*s.soilRate[i])
+		}
+		for i := 0; i+1 < y.n; i++ {
+			y.g[i] = 1 / (y.half[i] + y.half[i+1])
+		}
+		y.g[y.n-1] = 1 / y.half[y.n-1]
+		y.melted = !ice
 	}
-	y.g[y.n-1] = 1 / half[y.n-1]
-	bs := s.cell.Bench.Layers
-	for k := 0; k+1 < s.ix.nb; k++ {
-		r := 0.5*bs[k].ThickM/bs[k].Material.Conductivity(s.h[s.ix.bench+k]) +
-			0.5*bs[k+1].ThickM/bs[k+1].Material.Conductivity(s.h[s.ix.bench+k+1])
-		s.fixed.benchG[k] = s.fixed.fp / r
+	upper := 0.0
+	for k, l := range s.cell.Bench.Layers[:s.ix.nb] {
+		i := s.ix.bench + k
+		lower := 0.5 * l.ThickM / l.Material.Conductivity(s.h[i]+0.5*tau*s.benchRate[k])
+		if k > 0 {
+			s.fixed.benchG[k-1] = s.fixed.fp / (upper + lower)
+		}
+		upper = lower
 	}
 }
 
-// temperatures fills t, s and m from the enthalpies.
+// keepRates notes how fast soil and bench took up heat in a step of tau seconds.
+func (s *Sim) keepRates(before *snapshot, tau float64) {
+	for i := range s.soilSys.n {
+		s.soilRate[i] = (s.soil[i] - before.soil[i]) / tau
+	}
+	for k := range s.ix.nb {
+		s.benchRate[k] = (s.h[s.ix.bench+k] - before.h[s.ix.bench+k]) / tau
+	}
+}
+
+// soilTemperatures fills temperatures and capacities from the enthalpies. Above
+// freezing the temperature is h/C, the common case.
 func (s *Sim) soilTemperatures() {
-	y := &s.soilSys
+	y, f := &s.soilSys, &s.fixed
 	for i := range y.n {
 		l := &s.cell.Ground.Layers[i]
-		y.t[i], y.s[i] = l.Material.Temperature(s.soil[i])
-		y.m[i] = l.ThickM / y.s[i]
+		if s.soil[i] >= f.melt[i] {
+			y.t[i], y.perK[i] = s.soil[i]*f.perC[i], l.Material.C
+		} else {
+			t, slope := l.Material.Temperature(s.soil[i])
+			y.t[i], y.perK[i] = t, 1/slope
+		}
+		y.m[i] = l.ThickM * y.perK[i]
+	}
+	y.start = y.t
+}
+
+// soilApply sets the temperatures of layers 1.. to those of the step's start
+// plus Σ w_j U_j over the first n stages, through the enthalpy where ice is near.
+// With keep the enthalpies follow.
+func (s *Sim) soilApply(base *[MaxSoil]float64, w *[rosStages]float64, n int, keep bool) {
+	y, k := &s.soilSys, &s.work
+	for i := 1; i < y.n; i++ {
+		dz := 0.0
+		for j := range n {
+			dz += w[j] * k.us[j][i]
+		}
+		h := base[i] + dz*y.perK[i]
+		if y.icy[i] || h < s.fixed.melt[i] {
+			y.t[i], _ = s.cell.Ground.Layers[i].Material.Temperature(h)
+		} else {
+			y.t[i] = y.start[i] + dz
+		}
+		if keep {
+			s.soil[i] = h
+		}
 	}
 }
 
@@ -51,25 +106,24 @@ func (s *Sim) soilTemperatures() {
 // elimination supplies.
 func (s *Sim) soilFlows(d *Sample) {
 	y, f := &s.soilSys, &s.fixed
-	top := s.ix.soil
+	top, last := s.ix.soil, y.n-1
 	y.t[0] = s.t[top]
+	above := y.g[0] * (y.t[0] - y.t[1]) // flow into the layer from above
+	s.sys.r[top] -= above
+	y.b = 0
 	for i := 1; i < y.n; i++ {
-		y.r[i] = 0
-	}
-	for i := 0; i+1 < y.n; i++ {
-		w := y.g[i] * (y.t[i] - y.t[i+1])
-		if i == 0 {
-			s.sys.r[top] -= w
+		below := 0.0
+		if i < last {
+			below = y.g[i] * (y.t[i] - y.t[i+1])
 		} else {
-			y.r[i] -= w
+			below = y.g[i] * (y.t[i] - d.DeepC)
+			y.b -= below
 		}
-		y.r[i+1] += w
+		y.r[i] = above - below
+		above = below
 	}
-	last := y.n - 1
-	y.b = y.g[last] * (d.DeepC - y.t[last])
-	y.r[last] += y.b
-	for i := 1; i < y.n; i++ {
-		if f.sideG[i] > 0 {
+	if f.sided {
+		for i := 1; i < y.n; i++ {
 			w := f.sideG[i] * (d.SideGroundC - y.t[i])
 			y.r[i] += w
 			y.b += w
@@ -81,32 +135,30 @@ func (s *Sim) soilFlows(d *Sample) {
 // eliminate factors the column for step factor gt = γτ and returns what is to
 // be added to the diagonal of the first layer.
 func (y *soilSystem) eliminate(gt float64, side *[MaxSoil]float64) float64 {
+	below := 0.0 // what the layer below takes off the diagonal
 	for i := y.n - 1; i >= 1; i-- {
-		d := y.m[i] + gt*(y.g[i]+y.g[i-1]+side[i])
-		if i+1 < y.n {
-			c := gt * y.g[i]
-			d -= c * c / y.d[i+1]
-		}
-		y.d[i] = d
+		c := gt * y.g[i-1]
+		y.inv[i] = 1 / (y.m[i] + c + gt*(y.g[i]+side[i]) - below)
+		y.pass[i] = c * y.inv[i]
+		below = c * y.pass[i]
 	}
-	c := gt * y.g[0]
-	return gt*y.g[0] - c*c/y.d[1]
+	return gt*y.g[0] - below
 }
 
 // reduce folds the right-hand sides r of layers 1.. into the first and returns
 // the addition to its right-hand side.
-func (y *soilSystem) reduce(gt float64, r *[MaxSoil]float64) float64 {
-	for i := y.n - 2; i >= 1; i-- {
-		r[i] += gt * y.g[i] / y.d[i+1] * r[i+1]
+func (y *soilSystem) reduce(r *[MaxSoil]float64) float64 {
+	for i := y.n - 1; i > 1; i-- {
+		r[i-1] += y.pass[i] * r[i]
 	}
-	return gt * y.g[0] / y.d[1] * r[1]
+	return y.pass[1] * r[1]
 }
 
-// expand computes the increments of layers 1.. in place, once the first is
+// expand computes the increments of layers 1.. in place, once the first, top, is
 // known; r is the reduced right-hand side.
-func (y *soilSystem) expand(gt, z0 float64, r *[MaxSoil]float64) {
-	r[0] = z0
+func (y *soilSystem) expand(top float64, r *[MaxSoil]float64) {
+	r[0] = top
 	for i := 1; i < y.n; i++ {
-		r[i] = (r[i] + gt*y.g[i-1]*r[i-1]) / y.d[i]
+		r[i] = r[i]*y.inv[i] + y.pass[i]*r[i-1]
 	}
 }

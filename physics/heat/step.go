@@ -9,23 +9,31 @@ import (
 // ErrStep is returned when no step is small enough: the input is not physical.
 var ErrStep = errors.New("heat: step rejected down to the smallest step")
 
+// ErrWeather is returned for a weather sample that holds NaN or an infinity.
+var ErrWeather = errors.New("heat: weather holds a value that is not a finite number")
+
 // errorControl steers the step.
 type errorControl struct {
-	TolK   float64 // accepted estimate of a step's error of any surface or air [K]
+	TolK   float64 // accepted estimate of a step's error of air and canopy [K]
 	MaxS   float64 // longest step [s]
 	MinS   float64 // shortest step [s]
 	FixedS float64 // > 0: fixed steps of about this length
 }
 
+// coarseTolK is the estimate [K] from which a fixed step is halved: beyond it the
+// step has left the range in which its length says anything about its error.
+const coarseTolK = 1.0
+
 func defaultControl() errorControl {
-	return errorControl{TolK: 0.03, MaxS: 3600, MinS: 0.05}
+	return errorControl{TolK: 0.02, MaxS: 3600, MinS: 0.05}
 }
 
 // Stats counts the work done.
 type Stats struct{ Steps, Rejected int }
 
-// Control changes the step control: tolK is the accepted error estimate per
-// step [K]; fixedS > 0 asks for fixed steps [s].
+// Control changes the step control: tolK is the accepted estimate of a step's error
+// of air and canopy [K], a quarter of that of covers and ground; fixedS > 0 asks for
+// fixed steps [s].
 func (s *Sim) Control(tolK, maxS, fixedS float64) {
 	s.err.TolK, s.err.MaxS, s.err.FixedS = tolK, maxS, fixedS
 }
@@ -44,40 +52,47 @@ func (s *Sim) save(k *snapshot) { k.t, k.h, k.q, k.soil = s.t, s.h, s.q, s.soil 
 func (s *Sim) load(k *snapshot) { s.t, s.h, s.q, s.soil = k.t, k.h, k.q, k.soil }
 
 // Advance carries the cell over [seconds] in which the weather runs linearly
-// from a to b.
+// from a to b. It returns [ErrWeather] or [ErrStep] with the state left at the last
+// good step. Fixed steps are halved where one step would be wrong by more than a
+// kelvin (a start far from balance, a wind that breaks up still air); those count as
+// rejected.
 func (s *Sim) Advance(a, b *Sample, seconds float64) error {
+	if !a.finite() || !b.finite() {
+		return ErrWeather
+	}
 	var keep snapshot
 	var d0, d1 Sample
-	done := 0.0
-	step := math.Min(s.step, s.err.MaxS)
-	if s.err.FixedS > 0 {
-		step = seconds / math.Ceil(seconds/s.err.FixedS-1e-9)
+	c := &s.err
+	fixed, tol := c.FixedS > 0, c.TolK
+	step := min(s.step, c.MaxS)
+	longest := step
+	if fixed {
+		longest = seconds / math.Ceil(seconds/c.FixedS-1e-9)
+		step, tol = longest, coarseTolK
+	}
+	if len(s.tissues) > 0 {
+		s.felt = s.feel(a)
 	}
 	d0 = *a
-	for done < seconds*(1-1e-12) {
+	for done := 0.0; done < seconds*(1-1e-12); {
 		left := seconds - done
 		tau := step
 		if tau > left*(1-1e-9) {
 			tau = left
-		} else if tau > 0.5*left && s.err.FixedS == 0 {
+		} else if tau > 0.5*left && !fixed {
 			tau = 0.5 * left // no sliver at the end
 		}
 		d1.between(a, b, (done+tau)/seconds)
 		s.save(&keep)
 		books := s.ledger
-		e := s.ros(&d0, &d1, tau)
-		ok := e <= 1 || s.err.FixedS > 0
-		if !ok || math.IsNaN(e) {
+		e := s.ros(&d0, &d1, tau, &keep) / tol
+		if !(e <= 1) {
 			s.load(&keep)
 			s.ledger = books
 			s.stats.Rejected++
-			if math.IsNaN(e) {
-				step = tau / 10
-			} else {
-				step = tau * math.Max(0.1, 0.8/math.Cbrt(e))
-			}
+			step = shorter(tau, e, fixed)
 			s.ceiling = 0.7 * tau
-			if step < s.err.MinS || s.err.FixedS > 0 {
+			if step < c.MinS {
 				return fmt.Errorf("%w (%.3g s, %d steps done)", ErrStep, step, s.stats.Steps)
 			}
 			continue
@@ -86,28 +101,42 @@ func (s *Sim) Advance(a, b *Sample, seconds float64) error {
 		if s.held {
 			s.t[0], s.q[0] = d1.LocalC, d1.localVapour()
 		}
+		s.keepRates(&keep, tau)
 		s.finishWater(&d0, &d1, tau)
 		s.stepTissues(&d1, tau)
 		done += tau
 		d0 = d1
-		if s.err.FixedS == 0 {
-			// after a rejected step the next ones feel their way up
-			s.ceiling = math.Min(s.err.MaxS, math.Max(s.ceiling, 1)*1.15)
-			step = math.Min(s.ceiling, tau*math.Min(3, math.Max(0.2, 0.85/math.Cbrt(math.Max(e, 1e-6)))))
-			s.step = step
+		if fixed {
+			step = min(longest, 2*step)
+			continue
 		}
+		// after a rejected step the next ones feel their way up
+		s.ceiling = min(c.MaxS, max(s.ceiling, 1)*1.3)
+		step = min(s.ceiling, tau*min(2, max(0.2, 0.85/math.Cbrt(max(e, 1e-6)))))
+		s.step = step
 	}
 	return nil
 }
 
-// soilStageFlows evaluates the column at the stage state, keeping the
-// capacities of the step's start.
-func (s *Sim) soilStageFlows(d *Sample) {
-	so := &s.soilSys
-	for i := 1; i < so.n; i++ {
-		so.t[i], _ = s.cell.Ground.Layers[i].Material.Temperature(s.soil[i])
+// shorter returns the step to try after one of tau seconds came out e tolerances
+// wrong; NaN says that it came out as no number at all.
+func shorter(tau, e float64, fixed bool) float64 {
+	switch {
+	case math.IsNaN(e):
+		return tau / 10
+	case fixed:
+		return tau / 2
+	default:
+		return tau * max(0.1, 0.8/math.Cbrt(e))
 	}
-	s.soilFlows(d)
+}
+
+// finite reports whether every value is a finite number.
+func (d *Sample) finite() bool {
+	sum := d.AirC + d.VapourKgM3 + d.WindMS + d.HemWindMS + d.SkyWM2 + d.SurroundC + d.SunWM2 + d.RainKgM2S +
+		d.DeepC + d.BesideC + d.BesideKgM3 + d.BesideMS + d.SideGroundC + d.HeatAirWM2 + d.HeatFloorWM2 +
+		d.LocalC + d.LocalKgM3 + d.LocalMS
+	return !math.IsNaN(sum - sum)
 }
 
 // factor replaces the leading n×n block by its LU factors without pivoting: the

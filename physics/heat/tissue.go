@@ -144,7 +144,7 @@ func (s *Sim) Feel(d *Sample) Feel {
 	ix := &s.ix
 	z := ix.inner
 	f := Feel{
-		AirC: s.t[z], VapourKgM3: s.q[z], WindMS: s.speed(z, d),
+		AirC: s.t[z], VapourKgM3: s.q[z], WindMS: s.speed(z, d.WindMS),
 		DownWM2: s.opt.downSky * d.SkyWM2, UpWM2: s.opt.upSky * d.SkyWM2,
 		SunWM2: s.opt.sunDown * d.SunWM2,
 		FloorC: s.t[ix.soil], SkinC: s.t[z],
@@ -163,16 +163,51 @@ func (s *Sim) Feel(d *Sample) Feel {
 	return f
 }
 
+// feel is [Sim.Feel] with the ground that cups stand on.
+func (s *Sim) feel(d *Sample) Feel {
+	f := s.Feel(d)
+	f.GroundC = s.GroundC(0.1)
+	return f
+}
+
 // stepTissues carries the tissues over an accepted step that ended under weather d.
 func (s *Sim) stepTissues(d *Sample, tau float64) {
 	if len(s.tissues) == 0 {
 		return
 	}
-	f := s.Feel(d)
-	f.GroundC = s.GroundC(0.1)
+	end := s.feel(d)
+	mid := s.felt.towards(&end, sdirkGamma)
 	for k := range s.tissues {
-		s.tissues[k].step(&f, tau, s.fixed.rhoCp)
+		s.tissues[k].advance(&mid, &end, tau, s.fixed.rhoCp)
 	}
+	s.felt = end
+}
+
+// towards returns what is felt at share g of the way from f to end.
+func (f *Feel) towards(end *Feel, g float64) Feel {
+	mix := func(a, b float64) float64 { return a + g*(b-a) }
+	return Feel{
+		AirC: mix(f.AirC, end.AirC), VapourKgM3: mix(f.VapourKgM3, end.VapourKgM3), WindMS: mix(f.WindMS, end.WindMS),
+		DownWM2: mix(f.DownWM2, end.DownWM2), UpWM2: mix(f.UpWM2, end.UpWM2), SunWM2: mix(f.SunWM2, end.SunWM2),
+		FloorC: mix(f.FloorC, end.FloorC), SkinC: mix(f.SkinC, end.SkinC),
+		Touches: end.Touches, GroundC: mix(f.GroundC, end.GroundC),
+	}
+}
+
+// sdirkGamma is 1 - 1/√2.
+const sdirkGamma = 0.2928932188134524
+
+// advance carries the body over tau seconds by the L-stable method of order 2 of
+// Alexander 1977: an implicit step to γτ, what it did carried on to 1-γ, and an
+// implicit step of γτ to the end.
+func (x *tissueState) advance(mid, end *Feel, tau, rhoCp float64) {
+	before := x.h
+	x.step(mid, sdirkGamma*tau, rhoCp)
+	for i := range x.n {
+		x.h[i] = before[i] + (1/sdirkGamma-1)*(x.h[i]-before[i])
+		x.t[i], _ = x.Material.Temperature(x.h[i])
+	}
+	x.step(end, sdirkGamma*tau, rhoCp)
 }
 
 // Tissue returns the temperature of tissue k [°C]: the outermost shell, which
