@@ -74,6 +74,7 @@ func (b *builder) cell(on []active, curtain bool) (heat.Cell, error) {
 			Stomata: 400, FilmCap: 0.2, // per face; FAO-56's reference crop
 		},
 		Ground: heat.Ground{Eps: 0.95, Albedo: 0.2, RoughM: 0.005}, // smooth bare soil, from memory
+		Laws:   b.scene.Laws,
 	}
 	c.Zones = []heat.Zone{{DepthM: math.Max(c.Outside.LocalM, 0.2)}}
 	b.floor(&c)

@@ -83,8 +83,14 @@ func TestChance(t *testing.T) {
 		nights int
 		want   string
 	}{
-		{0, 1, "hardly ever"}, {0.1, 1, "about 1 night in 10"}, {0.21, 1, "about 1 night in 5"}, {0.3, 1, "about 3 nights in 10"},
-		{0.5, 1, "as likely as not"}, {0.8, 2, "about 8 freezes like this in 10"}, {0.1, 3, "about 1 freeze like this in 10"}, {0.99, 1, "almost surely"},
+		{0, 1, "hardly ever"},
+		{0.1, 1, "about 1 night in 10"},
+		{0.21, 1, "about 1 night in 5"},
+		{0.3, 1, "about 3 nights in 10"},
+		{0.5, 1, "as likely as not"},
+		{0.8, 2, "about 8 freezes like this in 10"},
+		{0.1, 3, "about 1 freeze like this in 10"},
+		{0.99, 1, "almost surely"},
 	} {
 		if got := Chance(c.p, c.nights); got != c.want {
 			t.Errorf("%g over %d: %q, want %q", c.p, c.nights, got, c.want)

@@ -17,6 +17,7 @@ type Scene struct {
 	Site    *site.Site
 	Library *plant.Library
 	Covers  []cover.Material
+	Laws    heat.Laws // rival laws of physics; zero takes the usual ones
 }
 
 // NewScene joins a site with the built-in libraries.

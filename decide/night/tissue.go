@@ -35,8 +35,10 @@ func Tissues(cup *cover.Material) []heat.Tissue {
 		return heat.Tissue{Shape: heat.Stem, LengthM: d, Shells: shells, Eps: 0.96, Absorb: 0.6, Material: flesh()}
 	}
 	pot := func(d float64) heat.Tissue {
-		return heat.Tissue{Shape: heat.RootBall, LengthM: d, ThickM: d, Shells: 3, Eps: 0.95, Absorb: 0.7, OnGround: true,
-			Material: ground.Soil(ground.PottingMix, ground.Moist)}
+		return heat.Tissue{
+			Shape: heat.RootBall, LengthM: d, ThickM: d, Shells: 3, Eps: 0.95, Absorb: 0.7, OnGround: true,
+			Material: ground.Soil(ground.PottingMix, ground.Moist),
+		}
 	}
 	out := make([]heat.Tissue, 0, len(plant.Classes())+1)
 	for _, c := range plant.Classes() {
@@ -88,6 +90,8 @@ func cupped(m *cover.Material) heat.Tissue {
 			c.WallWK = 1 / m.InnerR
 		}
 	}
-	return heat.Tissue{Key: string(Cupped), Shape: heat.Cupped, LengthM: 0.15, ThickM: 0.0003, Eps: 0.96, Absorb: 0.5,
-		Material: supercooled(), Cup: c}
+	return heat.Tissue{
+		Key: string(Cupped), Shape: heat.Cupped, LengthM: 0.15, ThickM: 0.0003, Eps: 0.96, Absorb: 0.5,
+		Material: supercooled(), Cup: c,
+	}
 }

@@ -170,8 +170,10 @@ func (s *search) split(floor float64, limit int, gap float64) float64 {
 }
 
 func (s *search) newNode(words int) node {
-	return node{keep: make([]uint64, words), price: make([]float64, len(s.price)),
-		basis: basis{make([]int32, len(s.pick)), make([]int32, len(s.have))}}
+	return node{
+		keep: make([]uint64, words), price: make([]float64, len(s.price)),
+		basis: basis{make([]int32, len(s.pick)), make([]int32, len(s.have))},
+	}
 }
 
 // save keeps in n what is in play, the prices and the corner.

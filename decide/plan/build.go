@@ -19,7 +19,7 @@ type NightFacts struct {
 	Outcomes map[string]map[string]Outcome
 }
 
-// Facts is everything a plan is built from. With a Crew, Choices.Stock.PersonMinutes
+// Facts is everything a plan is built from. With a Crew, Choices.Shelf.PersonMinutes
 // is worked out from it, from Now to the latest deadline of Work.
 type Facts struct {
 	Issued, Now time.Time
@@ -44,7 +44,7 @@ const buildRounds = 8
 func Build(f Facts, l Limits, b Bounds) (Plan, error) {
 	c := f.Choices
 	if len(f.Crew) > 0 {
-		c.Stock.PersonMinutes = CrewMinutes(f.Crew, f.Now, f.lastDeadline())
+		c.Shelf.PersonMinutes = CrewMinutes(f.Crew, f.Now, f.lastDeadline())
 	}
 	m, err := Compile(c, b)
 	if err != nil {
@@ -153,8 +153,10 @@ func (f *Facts) tasks(m *Model, a *Allocation) []Task {
 
 // write fills the document.
 func (f *Facts) write(m *Model, a Allocation, bound float64, r Reasons, jobs []Job) Plan {
-	p := Plan{Issued: f.Issued, Now: f.Now, Nights: []Night{}, Jobs: jobs, Supplies: []SupplyLine{}, Fuel: f.Fuel,
-		Objective: a.Objective, Bound: bound, Assumed: slices.Clone(f.Assumed)}
+	p := Plan{
+		Issued: f.Issued, Now: f.Now, Nights: []Night{}, Jobs: jobs, Supplies: []SupplyLine{}, Fuel: f.Fuel,
+		Objective: a.Objective, Bound: bound, Assumed: slices.Clone(f.Assumed),
+	}
 	if a.Objective > 0 {
 		p.Gap = (a.Objective - bound) / a.Objective
 	}

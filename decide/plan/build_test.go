@@ -33,8 +33,10 @@ func twoBeds() Facts {
 	}
 	work := map[string][]Task{"1x30": task(20), "2x30": task(30)}
 	outcome := func(c float64) Outcome {
-		return Outcome{Cells: []CellNight{{Cell: "core", Class: "leaf", MinC: Band{c - 2, c, c + 1}, At: noon().Add(17 * time.Hour)}},
-			Groups: []GroupOdds{{Group: "ferns", PUnsaleable: 0.3, PDead: 0.1, ExpectedLoss: 60}}, From: noon().Add(4 * time.Hour), To: noon().Add(21 * time.Hour)}
+		return Outcome{
+			Cells:  []CellNight{{Cell: "core", Class: "leaf", MinC: Band{c - 2, c, c + 1}, At: noon().Add(17 * time.Hour)}},
+			Groups: []GroupOdds{{Group: "ferns", PUnsaleable: 0.3, PDead: 0.1, ExpectedLoss: 60}}, From: noon().Add(4 * time.Hour), To: noon().Add(21 * time.Hour),
+		}
 	}
 	by := map[string]Outcome{"none": outcome(-5), "1x30": outcome(-3), "2x30": outcome(-2)}
 	return Facts{
@@ -42,7 +44,7 @@ func twoBeds() Facts {
 		Choices: Choices{
 			Currency: "$",
 			Spaces:   []SpaceChoice{{"Bed 1", options(400, 150, 90)}, {"Bed 2", options(300, 100, 80)}},
-			Stock:    Stock{Cloth: []Piece{{Cloth: "30 g cloth", Label: "40 x 12 ft", LengthM: 12.19, WidthM: 3.66, Count: 1}}},
+			Shelf:    Shelf{Cloth: []Piece{{Cloth: "30 g cloth", Label: "40 x 12 ft", LengthM: 12.19, WidthM: 3.66, Count: 1}}},
 		},
 		Nights: []NightFacts{{"2031-01-14", map[string]map[string]Outcome{"Bed 1": by, "Bed 2": by}}, {"2031-01-15", map[string]map[string]Outcome{"Bed 1": by}}},
 		Work:   map[string]map[string][]Task{"Bed 1": work, "Bed 2": work},
@@ -52,7 +54,7 @@ func twoBeds() Facts {
 
 func TestReasonsComeFromTheNumbers(t *testing.T) {
 	f := twoBeds()
-	f.Choices.Stock.PersonMinutes = 540 // Ana 300, Ben 240
+	f.Choices.Shelf.PersonMinutes = 540 // Ana 300, Ben 240
 	m, err := Compile(f.Choices, Bounds{})
 	if err != nil {
 		t.Fatal(err)
@@ -236,8 +238,10 @@ func TestScheduleKeepsHoursAndDeadlines(t *testing.T) {
 		}
 		var tasks []Task
 		for i := range rapid.IntRange(0, 8).Draw(t, "tasks") {
-			tasks = append(tasks, Task{ID: fmt.Sprint(i), People: rapid.IntRange(1, 3).Draw(t, "people"), Minutes: rapid.IntRange(1, 120).Draw(t, "min"),
-				Earliest: clock("earliest"), Deadline: clock("deadline"), Loss: float64(rapid.IntRange(0, 100).Draw(t, "loss"))})
+			tasks = append(tasks, Task{
+				ID: fmt.Sprint(i), People: rapid.IntRange(1, 3).Draw(t, "people"), Minutes: rapid.IntRange(1, 120).Draw(t, "min"),
+				Earliest: clock("earliest"), Deadline: clock("deadline"), Loss: float64(rapid.IntRange(0, 100).Draw(t, "loss")),
+			})
 		}
 		jobs, unfit := Schedule(tasks, crew, noon())
 		if len(jobs)+len(unfit) != len(tasks) {
@@ -292,7 +296,7 @@ func TestCrewMinutesCountsNobodyTwice(t *testing.T) {
 
 func ExampleModel_Decide() {
 	f := twoBeds()
-	f.Choices.Stock.PersonMinutes = 540
+	f.Choices.Shelf.PersonMinutes = 540
 	m, err := Compile(f.Choices, Bounds{})
 	if err != nil {
 		fmt.Println(err)

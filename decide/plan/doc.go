@@ -9,7 +9,7 @@
 // done, what doing it costs, how many person-minutes it takes and what it needs
 // from the shed. The first option of every space is "do nothing" and needs
 // nothing. The losses come from decide/night; nothing in here simulates a plant.
-// The shed ([Stock]) holds pieces of cloth, cups by kind, and the person-minutes
+// The shed ([Shelf]) holds pieces of cloth, cups by kind, and the person-minutes
 // there are before the deadline.
 //
 // # Cloth is used by the piece

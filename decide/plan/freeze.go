@@ -85,7 +85,7 @@ func Make(f Freeze) (*Answer, error) {
 	ds := night.Draws(draws, len(f.Members), f.Seed)
 	facts := Facts{
 		Issued: f.Issued, Now: f.Now, Assumed: slices.Clone(f.Assumed),
-		Choices: Choices{Stock: f.stock(), Currency: currency(f.Scene.Site.Money)},
+		Choices: Choices{Shelf: f.shelf(), Currency: currency(f.Scene.Site.Money)},
 		Work:    map[string]map[string][]Task{},
 		Crew:    f.shifts(from),
 	}
@@ -406,8 +406,8 @@ func (f *Freeze) windy(dusk time.Time) bool {
 }
 
 // stock is the shed as the choice needs it.
-func (f *Freeze) stock() Stock {
-	s := Stock{Cups: map[string]int{}}
+func (f *Freeze) shelf() Shelf {
+	s := Shelf{Cups: map[string]int{}}
 	for _, c := range f.Scene.Site.Shed.Cloths {
 		cond := Sound
 		if c.Condition == site.Torn {

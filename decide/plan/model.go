@@ -54,10 +54,10 @@ const (
 
 // resource is one limit.
 type resource struct {
-	kind      resourceKind
-	piece     Piece  // for pieces
-	cup       string // for cups
-	have, use int    // use is filled in answers
+	kind  resourceKind
+	piece Piece  // for pieces
+	cup   string // for cups
+	have  int
 }
 
 // Compile checks the question and lists the ways to do each option.
@@ -103,7 +103,7 @@ func (m *Model) Cut() []CutOff { return slices.Clone(m.cut) }
 func resources(c Choices) []resource {
 	var out []resource
 next:
-	for _, p := range c.Stock.Cloth {
+	for _, p := range c.Shelf.Cloth {
 		if p.Condition == Torn {
 			continue
 		}
@@ -124,7 +124,7 @@ next:
 		}
 		out = append(out, resource{kind: pieces, piece: p, have: p.Count})
 	}
-	kinds := maps.Clone(c.Stock.Cups)
+	kinds := maps.Clone(c.Shelf.Cups)
 	if kinds == nil {
 		kinds = make(map[string]int)
 	}
@@ -138,7 +138,7 @@ next:
 	for _, k := range sortedKeys(kinds) {
 		out = append(out, resource{kind: cups, cup: k, have: kinds[k]})
 	}
-	return append(out, resource{kind: minutes, have: c.Stock.PersonMinutes})
+	return append(out, resource{kind: minutes, have: c.Shelf.PersonMinutes})
 }
 
 // listed is what layerSets found for an option, over all piece resources.

@@ -65,8 +65,8 @@ type Piece struct {
 	Condition       Condition
 }
 
-// Stock is what there is to share out.
-type Stock struct {
+// Shelf is what there is to share out: cloth, cups and hands.
+type Shelf struct {
 	Cloth         []Piece
 	Cups          map[string]int
 	PersonMinutes int // all hands together, from now to the deadline
@@ -78,7 +78,7 @@ const DefaultOverlapM = 0.3
 // Choices is the whole question.
 type Choices struct {
 	Spaces   []SpaceChoice
-	Stock    Stock
+	Shelf    Shelf
 	OverlapM float64 // least lap between pieces [m]; 0 means DefaultOverlapM
 	Currency string  // written before amounts in reasons: "$"; may be empty
 }
@@ -104,17 +104,17 @@ func (c *Choices) validate() error {
 	if !(c.OverlapM >= 0) || math.IsInf(c.OverlapM, 0) {
 		return &InputError{What: "the overlap of pieces must be zero or more metres"}
 	}
-	if c.Stock.PersonMinutes < 0 || c.Stock.PersonMinutes > maxAmount {
+	if c.Shelf.PersonMinutes < 0 || c.Shelf.PersonMinutes > maxAmount {
 		return &InputError{What: "person-minutes below zero or absurdly many; give 0 when nobody has time"}
 	}
-	for _, p := range c.Stock.Cloth {
+	for _, p := range c.Shelf.Cloth {
 		if p.Cloth == "" || !size(p.LengthM) || !size(p.WidthM) || p.Count < 0 || p.Count > maxAmount {
 			return &InputError{What: fmt.Sprintf("cloth %q, %g by %g m, %d pieces: a piece needs a name, two lengths above zero and a count of zero or more",
 				p.Cloth, p.LengthM, p.WidthM, p.Count)}
 		}
 	}
-	for _, kind := range sortedKeys(c.Stock.Cups) {
-		if n := c.Stock.Cups[kind]; n < 0 || n > maxAmount {
+	for _, kind := range sortedKeys(c.Shelf.Cups) {
+		if n := c.Shelf.Cups[kind]; n < 0 || n > maxAmount {
 			return &InputError{What: fmt.Sprintf("cups %q: a count of %d; give zero or more", kind, n)}
 		}
 	}

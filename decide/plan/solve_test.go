@@ -50,9 +50,9 @@ func cheapest(m *Model, w whatIf) float64 {
 // tiny draws a small question; all numbers invented.
 func tiny(t *rapid.T) Choices {
 	cloths := []string{"30 g", "50 g"}
-	c := Choices{Stock: Stock{Cups: map[string]int{"small": rapid.IntRange(0, 30).Draw(t, "cups")}, PersonMinutes: rapid.IntRange(0, 120).Draw(t, "minutes")}}
+	c := Choices{Shelf: Shelf{Cups: map[string]int{"small": rapid.IntRange(0, 30).Draw(t, "cups")}, PersonMinutes: rapid.IntRange(0, 120).Draw(t, "minutes")}}
 	for range rapid.IntRange(0, 4).Draw(t, "shelves") {
-		c.Stock.Cloth = append(c.Stock.Cloth, Piece{
+		c.Shelf.Cloth = append(c.Shelf.Cloth, Piece{
 			Cloth: rapid.SampledFrom(cloths).Draw(t, "cloth"), LengthM: float64(rapid.IntRange(3, 9).Draw(t, "l")),
 			WidthM: float64(rapid.IntRange(1, 4).Draw(t, "w")), Count: rapid.IntRange(0, 3).Draw(t, "n"), Condition: Condition(rapid.IntRange(0, 2).Draw(t, "state")),
 		})
@@ -207,9 +207,9 @@ func TestCompileRefuses(t *testing.T) {
 		"negative cost":     {Spaces: []SpaceChoice{{"A", []Option{none, {Key: "a", Cost: -1}}}}},
 		"no cloth name":     {Spaces: []SpaceChoice{{"A", []Option{none, {Key: "a", Needs: Needs{Covers: []CoverArea{{LengthM: 1, WidthM: 1, Layers: 1}}}}}}}},
 		"no layers":         {Spaces: []SpaceChoice{{"A", []Option{none, {Key: "a", Needs: Needs{Covers: []CoverArea{{LengthM: 1, WidthM: 1, Cloth: "x"}}}}}}}},
-		"negative cups":     {Stock: Stock{Cups: map[string]int{"small": -1}}},
-		"piece of no size":  {Stock: Stock{Cloth: []Piece{{Cloth: "x", LengthM: 1}}}},
-		"negative minutes":  {Stock: Stock{PersonMinutes: -1}},
+		"negative cups":     {Shelf: Shelf{Cups: map[string]int{"small": -1}}},
+		"piece of no size":  {Shelf: Shelf{Cloth: []Piece{{Cloth: "x", LengthM: 1}}}},
+		"negative minutes":  {Shelf: Shelf{PersonMinutes: -1}},
 		"endless overlap":   {OverlapM: math.Inf(1)},
 	} {
 		var in *InputError

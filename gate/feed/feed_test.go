@@ -253,8 +253,11 @@ func TestBackOff(t *testing.T) {
 func TestBadEndpoints(t *testing.T) {
 	c := client(t, broken{})
 	for _, e := range []Endpoint{
-		{}, {Name: "../etc", URL: "https://weather.example", Read: weather.ReadCSV}, {Name: "a", URL: "file:///etc/passwd", Read: weather.ReadCSV},
-		{Name: "a", URL: "weather.example", Read: weather.ReadCSV}, {Name: "a", URL: "https://weather.example"},
+		{},
+		{Name: "../etc", URL: "https://weather.example", Read: weather.ReadCSV},
+		{Name: "a", URL: "file:///etc/passwd", Read: weather.ReadCSV},
+		{Name: "a", URL: "weather.example", Read: weather.ReadCSV},
+		{Name: "a", URL: "https://weather.example"},
 	} {
 		if _, err := c.Fetch(t.Context(), e); err == nil || errors.Is(err, ErrNothing) {
 			t.Errorf("%+v: %v", e.Name, err)

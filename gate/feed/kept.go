@@ -53,7 +53,7 @@ func checkEndpoint(e Endpoint) error {
 	}
 	u, err := url.Parse(e.URL)
 	if err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Host == "" {
-		return fmt.Errorf("forecast source %q: %q is not a web address; write https://...", e.Name, e.URL)
+		return fmt.Errorf("forecast source %q: %q is not a web address; it must start with http:// or https://", e.Name, e.URL)
 	}
 	if e.Read == nil {
 		return fmt.Errorf("forecast source %q: no reader chosen", e.Name)

@@ -103,8 +103,11 @@ func TestInBrowser(t *testing.T) {
 			path string
 			dark bool
 		}{
-			{"phone-day", 360, 740, "/?night=0", false}, {"phone-night", 360, 740, "/?night=1", false},
-			{"phone-auto", 360, 740, "/", true}, {"desk-day", 1280, 800, "/?night=0", false}, {"desk-night", 1280, 800, "/?night=1", false},
+			{"phone-day", 360, 740, "/?night=0", false},
+			{"phone-night", 360, 740, "/?night=1", false},
+			{"phone-auto", 360, 740, "/", true},
+			{"desk-day", 1280, 800, "/?night=0", false},
+			{"desk-night", 1280, 800, "/?night=1", false},
 		} {
 			if !every[name] && c.what != "phone-auto" {
 				continue // the other states differ in words, not in layout

@@ -34,16 +34,22 @@ func TestStories(t *testing.T) {
 		counts map[string]int
 		says   []string
 	}{
-		"afternoon before a freeze": {200, "later", "Nothing to do before 3 p.m.", map[string]int{"section.night": 1, "details.later": 0, "article": 5, "svg.strip": 5, "#jobs li": 3, "#jobs li.past": 0, "p.notice": 0, "meta[http-equiv]": 0, ".head dd.where": 1},
-			[]string{"Take 1 layer of 30 g cloth on the hoops", "Who Ana and Ben", "Start by 4:40 p.m.", "First to suffer: Asparagus fern on the north edge, spoiled about 8 nights in 10.", "What is let go", "the whole plan would be $14 dearer", "Plan made 12 minutes ago, from a forecast made 100 minutes ago"}},
+		"afternoon before a freeze": {
+			200, "later", "Nothing to do before 3 p.m.",
+			map[string]int{"section.night": 1, "details.later": 0, "article": 5, "svg.strip": 5, "#jobs li": 3, "#jobs li.past": 0, "p.notice": 0, "meta[http-equiv]": 0, ".head dd.where": 1},
+			[]string{"Take 1 layer of 30 g cloth on the hoops", "Who Ana and Ben", "Start by 4:40 p.m.", "First to suffer: Asparagus fern on the north edge, spoiled about 8 nights in 10.", "What is let go", "the whole plan would be $14 dearer", "Plan made 12 minutes ago, from a forecast made 100 minutes ago"},
+		},
 		"time to go out":      {200, "go", "Go out now", map[string]int{".head dd.where": 1}, []string{"Where Bed 4", "Then 2 more jobs, the last started by 4:55 p.m."}},
 		"middle of the night": {200, "stay", "Stay in bed", map[string]int{".head dd.where": 0, "#jobs li.past": 3, "g#now": 1}, []string{"Every job of the plan should be done by now.", "Likely spoils: Asparagus fern in Bed 4 on the north edge."}},
 		"nothing worth doing": {200, "stay", "Nothing to do", map[string]int{"#jobs": 0, "article.h3": 1}, []string{"nothing on the shelf is worth its price"}},
 		"no freeze":           {200, "stay", "No freeze in sight", map[string]int{"article.h0": 5, "article": 5}, []string{"All expected to hold"}},
 		"18 spaces, 3 nights": {200, "later", "Nothing to do before 3 p.m.", map[string]int{"section.night": 1, "section.night article": 18, "details.later": 2, "details.later article": 36, "svg.strip": 54, "article details table": 54}, nil},
 		"18 spaces":           {200, "later", "Nothing to do before 3 p.m.", map[string]int{"article": 18, "details.later": 0}, nil},
-		"worse to come": {200, "later", "Nothing to do before 3 p.m.", map[string]int{"article": 10, "details.later": 1, "p.next": 1},
-			[]string{"Worse to come: the night of Wednesday 15 January, with 4 of 5 spaces likely to lose plants.", "The night of Wed 15 Jan is worse."}},
+		"worse to come": {
+			200, "later", "Nothing to do before 3 p.m.",
+			map[string]int{"article": 10, "details.later": 1, "p.next": 1},
+			[]string{"Worse to come: the night of Wednesday 15 January, with 4 of 5 spaces likely to lose plants.", "The night of Wed 15 Jan is worse."},
+		},
 		"long names":            {200, "later", "Nothing to do before 3 p.m.", map[string]int{"article": 5}, nil},
 		"metric":                {200, "later", "Nothing to do before 15:00", map[string]int{"article": 5}, []string{"°C", "€", "near 05:00", "noon"}},
 		"southern hemisphere":   {200, "later", "Nothing to do before 15:00", map[string]int{"article": 5}, []string{"Monday 14 July"}},

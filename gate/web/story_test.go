@@ -132,9 +132,11 @@ func tell(t testing.TB, m made) View {
 		evening = evening.AddDate(0, 0, -1)
 	}
 	a.To = evening.AddDate(0, 0, m.nights)
-	a.Plan = plan.Plan{Issued: local.Add(-100 * time.Minute), Now: local.Add(-12 * time.Minute), Jobs: []plan.Job{}, Fuel: []plan.Fuel{},
+	a.Plan = plan.Plan{
+		Issued: local.Add(-100 * time.Minute), Now: local.Add(-12 * time.Minute), Jobs: []plan.Job{}, Fuel: []plan.Fuel{},
 		Supplies: []plan.SupplyLine{{Item: "40 ft x 12 ft pieces of 30 g cloth", Have: 6, Used: 4}, {Item: "cups (1 gal)", Have: 200, Used: 120}, {Item: "20 ft x 10 ft pieces of 50 g cloth", Have: 2}},
-		Assumed:  []string{"the ground at 1 m is taken as 10 °C, give or take 3 K", "one person-minute is counted as 0.25"}}
+		Assumed:  []string{"the ground at 1 m is taken as 10 °C, give or take 3 K", "one person-minute is counted as 0.25"},
+	}
 	for n := range m.nights {
 		a.Plan.Nights = append(a.Plan.Nights, plan.Night{Date: evening.AddDate(0, 0, n).Format(time.DateOnly), Spaces: []plan.SpaceNight{}})
 	}
@@ -153,9 +155,11 @@ func tell(t testing.TB, m made) View {
 			a.Plan.Nights[n].Spaces = append(a.Plan.Nights[n].Spaces, sn)
 		}
 		if m.jobs && sa.Chosen > 0 {
-			a.Plan.Jobs = append(a.Plan.Jobs, plan.Job{ID: fmt.Sprint(i), What: "spread and fix " + sa.Outlook.Options[1].Protection.Words, Space: sp.Name,
+			a.Plan.Jobs = append(a.Plan.Jobs, plan.Job{
+				ID: fmt.Sprint(i), What: "spread and fix " + sa.Outlook.Options[1].Protection.Words, Space: sp.Name,
 				People: []string{"Ana", "Ben"}, Minutes: 25, Start: work.Add(time.Duration(i) * 12 * time.Minute), Latest: work.Add(time.Duration(100+5*i) * time.Minute),
-				Why: "expected loss $40 instead of $610 with nothing done"})
+				Why: "expected loss $40 instead of $610 with nothing done",
+			})
 		}
 	}
 	return View{Site: s, Now: local, Answer: a}
@@ -165,8 +169,10 @@ func tell(t testing.TB, m made) View {
 // that brings 3 K from 4 p.m. to 9 a.m.
 func spaceStory(m made, i int, sp *site.Space, a *plan.Answer, evening time.Time) plan.SpaceAnswer {
 	g := groups[i%len(groups)]
-	o := &night.Outlook{Space: sp, Step: time.Hour, From: a.From, To: a.To, Stocks: []night.Stock{{Name: g.name, Worth: 900,
-		Limits: plant.Resolved{Saleable: plant.Curve{MidC: g.sale}, Alive: plant.Curve{MidC: g.alive}}}}}
+	o := &night.Outlook{Space: sp, Step: time.Hour, From: a.From, To: a.To, Stocks: []night.Stock{{
+		Name: g.name, Worth: 900,
+		Limits: plant.Resolved{Saleable: plant.Curve{MidC: g.sale}, Alive: plant.Curve{MidC: g.alive}},
+	}}}
 	o.Shapes = []site.CellShape{{Name: "core"}, {Name: "edge N", Edge: true, Facing: "N"}}
 	cold := m.coldC + 0.9*float64(i%7) - 1
 	for k, p := range [...]night.Protection{{Key: "as-it-is", Words: "leave it as it is"}, {Key: "30-g-x1", Words: "1 layer of 30 g cloth on the hoops"}, {Key: "30-g-x2", Words: "2 layers of 30 g cloth on the hoops"}} {

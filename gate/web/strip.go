@@ -61,11 +61,13 @@ type strip struct {
 	Say        string // the drawing in words
 }
 
-type label struct{ X, Y, Text, Class string }
-type bar struct {
-	X, W string
-	Mid  string // middle, when the word fits inside
-}
+type (
+	label struct{ X, Y, Text, Class string }
+	bar   struct {
+		X, W string
+		Mid  string // middle, when the word fits inside
+	}
+)
 
 // axis lays noon to noon along the strip. A night has 23 or 25 hours when the
 // clocks change.

@@ -95,8 +95,13 @@ func TestLight(t *testing.T) {
 		return class
 	}
 	for _, x := range [...]struct{ path, cookie, want string }{
-		{"/", "", ""}, {"/", "light=night", "night"}, {"/", "light=day", "day"}, {"/?night=1", "light=day", "night"},
-		{"/?night=0", "light=night", "day"}, {"/", `light="><script>`, ""}, {"/?night=%3Cscript%3E", "", ""},
+		{"/", "", ""},
+		{"/", "light=night", "night"},
+		{"/", "light=day", "day"},
+		{"/?night=1", "light=day", "night"},
+		{"/?night=0", "light=night", "day"},
+		{"/", `light="><script>`, ""},
+		{"/?night=%3Cscript%3E", "", ""},
 	} {
 		if got := light(x.path, x.cookie); got != x.want {
 			t.Errorf("%s with %q: %q, want %q", x.path, x.cookie, got, x.want)

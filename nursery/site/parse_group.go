@@ -172,7 +172,7 @@ func (r *reader) values(f *fileSpace, s *Space) {
 		case i < len(f.Group) && (!f.Group[i].ValueEach.open() || !f.Group[i].ValueTotal.open()):
 			// a bad value, complained about
 		case f.Worth.open():
-			at := f.At
+			var at span
 			if i < len(f.Group) {
 				at = f.Group[i].At
 			} else if m := f.Mix[i-len(f.Group)]; m.ValueTotal.open() {

@@ -35,9 +35,14 @@ type gridColumn struct {
 
 func gridColumns() []gridColumn {
 	return []gridColumn{
-		{"temperature", Air, false}, {"dewpoint", Dew, false}, {"skyCover", Cloud, false},
-		{"windSpeed", Wind, false}, {"windDirection", WindFrom, false}, {"windGust", Gust, false},
-		{"quantitativePrecipitation", Rain, true}, {"snowfallAmount", Snow, true},
+		{"temperature", Air, false},
+		{"dewpoint", Dew, false},
+		{"skyCover", Cloud, false},
+		{"windSpeed", Wind, false},
+		{"windDirection", WindFrom, false},
+		{"windGust", Gust, false},
+		{"quantitativePrecipitation", Rain, true},
+		{"snowfallAmount", Snow, true},
 	}
 }
 

@@ -72,8 +72,15 @@ func ReadEPWPlace(r io.Reader) (Series, Place, error) {
 			missing float64
 			scale   float64
 		}{
-			{Air, 6, 99.9, 1}, {Dew, 7, 99.9, 1}, {Pressure, 9, 999999, 0.01}, {Sun, 13, 9999, 1},
-			{WindFrom, 20, 999, 1}, {Wind, 21, 999, 1}, {Cloud, 22, 99, 0.1}, {Snow, 30, 999, 1}, {Rain, 33, 999, 1},
+			{Air, 6, 99.9, 1},
+			{Dew, 7, 99.9, 1},
+			{Pressure, 9, 999999, 0.01},
+			{Sun, 13, 9999, 1},
+			{WindFrom, 20, 999, 1},
+			{Wind, 21, 999, 1},
+			{Cloud, 22, 99, 0.1},
+			{Snow, 30, 999, 1},
+			{Rain, 33, 999, 1},
 		} {
 			if v.at >= len(f) {
 				continue
@@ -155,9 +162,14 @@ func ReadTMY3Place(r io.Reader) (Series, Place, error) {
 			low, top float64 // outside: missing (-9900 and the like)
 			scale    float64
 		}{
-			{Air, "Dry-bulb (C)", -95, 95, 1}, {Dew, "Dew-point (C)", -95, 95, 1}, {Pressure, "Pressure (mbar)", 400, 1200, 1},
-			{Sun, "GHI (W/m^2)", 0, 2000, 1}, {WindFrom, "Wdir (degrees)", 0, 360, 1}, {Wind, "Wspd (m/s)", 0, 99, 1},
-			{Cloud, "TotCld (tenths)", 0, 10, 0.1}, {Rain, "Lprecip depth (mm)", 0, 500, 1},
+			{Air, "Dry-bulb (C)", -95, 95, 1},
+			{Dew, "Dew-point (C)", -95, 95, 1},
+			{Pressure, "Pressure (mbar)", 400, 1200, 1},
+			{Sun, "GHI (W/m^2)", 0, 2000, 1},
+			{WindFrom, "Wdir (degrees)", 0, 360, 1},
+			{Wind, "Wspd (m/s)", 0, 99, 1},
+			{Cloud, "TotCld (tenths)", 0, 10, 0.1},
+			{Rain, "Lprecip depth (mm)", 0, 500, 1},
 		} {
 			i, text := get(v.name)
 			if text == "" {

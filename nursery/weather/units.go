@@ -122,10 +122,24 @@ func CloudFromWords(words string) float64 {
 		word  string
 		cover float64
 	}{
-		{"mostly cloudy", 6. / 8}, {"considerable cloud", 6. / 8}, {"mostly clear", 1.5 / 8}, {"mostly sunny", 1.5 / 8},
-		{"partly", 3.5 / 8}, {"overcast", 1}, {"cloudy", 7.5 / 8}, {"fog", 1},
-		{"rain", 0.95}, {"showers", 0.85}, {"thunder", 0.9}, {"snow", 0.95}, {"sleet", 0.95}, {"drizzle", 1},
-		{"freezing", 1}, {"clear", 0.5 / 8}, {"sunny", 0.5 / 8}, {"fair", 2. / 8},
+		{"mostly cloudy", 6. / 8},
+		{"considerable cloud", 6. / 8},
+		{"mostly clear", 1.5 / 8},
+		{"mostly sunny", 1.5 / 8},
+		{"partly", 3.5 / 8},
+		{"overcast", 1},
+		{"cloudy", 7.5 / 8},
+		{"fog", 1},
+		{"rain", 0.95},
+		{"showers", 0.85},
+		{"thunder", 0.9},
+		{"snow", 0.95},
+		{"sleet", 0.95},
+		{"drizzle", 1},
+		{"freezing", 1},
+		{"clear", 0.5 / 8},
+		{"sunny", 0.5 / 8},
+		{"fair", 2. / 8},
 	} {
 		if strings.Contains(w, k.word) {
 			return k.cover

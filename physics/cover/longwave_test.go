@@ -205,7 +205,7 @@ func TestLongwaveRefusals(t *testing.T) {
 func TestLongwaveDoesNotAllocate(t *testing.T) {
 	s := []Optic{{0.6, 0.1, 0.3}, {0.3, 0.2, 0.5}, {0.2, 0, 0.8}, {0, 0.05, 0.95}}
 	var e Exchange
-	var so = []SolarOptic{{0.8, 0.1, 0.1}, {0, 0.2, 0.8}}
+	so := []SolarOptic{{0.8, 0.1, 0.1}, {0, 0.2, 0.8}}
 	var a Absorbed
 	if n := testing.AllocsPerRun(100, func() { Longwave(s, &e); Shortwave(so, &a) }); n != 0 {
 		t.Errorf("%g allocations", n)

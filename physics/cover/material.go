@@ -192,8 +192,10 @@ func (f *fields) number(i int, lo, hi float64) float64 {
 func parseRow(c *csv.Reader, row []string) (Material, error) {
 	if len(row) != len(columns) {
 		line, col := c.FieldPos(0)
-		return Material{}, &RowError{line, col, "row",
-			fmt.Sprintf("has %d fields; %d are needed", len(row), len(columns))}
+		return Material{}, &RowError{
+			line, col, "row",
+			fmt.Sprintf("has %d fields; %d are needed", len(row), len(columns)),
+		}
 	}
 	f := &fields{c: c, row: row}
 	m := Material{Key: strings.TrimSpace(row[0]), Name: strings.TrimSpace(row[1]), Kind: Kind(row[3])}

@@ -89,9 +89,14 @@ func TestCapacityAgainstTable(t *testing.T) {
 		want  float64 // Table 2.2 as above
 		tol   float64
 	}{
-		{Sand, 0, 1.28e6, 0.02}, {Sand, 0.2, 2.12e6, 0.02}, {Sand, 0.4, 2.96e6, 0.02},
+		{Sand, 0, 1.28e6, 0.02},
+		{Sand, 0.2, 2.12e6, 0.02},
+		{Sand, 0.4, 2.96e6, 0.02},
 		// the built-in clay is looser (porosity 0.45 against 0.40)
-		{Clay, 0.2, 2.27e6, 0.10}, {Peat, 0, 0.25e6, 0.02}, {Peat, 0.45, 2.13e6, 0.02}, {Peat, 0.9, 4.01e6, 0.01},
+		{Clay, 0.2, 2.27e6, 0.10},
+		{Peat, 0, 0.25e6, 0.02},
+		{Peat, 0.45, 2.13e6, 0.02},
+		{Peat, 0.9, 4.01e6, 0.01},
 	} {
 		near(t, r.tex.String(), SoilAt(r.tex, r.theta).C/r.want, 1, r.tol)
 	}
@@ -142,8 +147,11 @@ func TestSoilTableIsOrdered(t *testing.T) {
 // Damping depths of Table 2.2 rows (computed, van Wijk & de Vries).
 func TestDampingDepth(t *testing.T) {
 	for _, r := range []struct{ kappa, daily, annual float64 }{
-		{1.875e-7, 0.07181, 1.37192}, {2.1 / 2.12e6, 0.16505, 3.15333}, {0.9 / 2.27e6, 0.10442, 1.99497},
-		{1.6e-7, 0.06633, 1.26733}, {1.2676e-7, 0.05904, 1.12803},
+		{1.875e-7, 0.07181, 1.37192},
+		{2.1 / 2.12e6, 0.16505, 3.15333},
+		{0.9 / 2.27e6, 0.10442, 1.99497},
+		{1.6e-7, 0.06633, 1.26733},
+		{1.2676e-7, 0.05904, 1.12803},
 	} {
 		near(t, "daily", DampingDepth(r.kappa, 86400), r.daily, 1e-5)
 		near(t, "annual", DampingDepth(r.kappa, 365*86400), r.annual, 1e-5)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/coldnight/physics/air"
 	"example.org/coldnight/physics/cover"
 	"example.org/coldnight/physics/ground"
 )
@@ -31,6 +32,15 @@ type Cell struct {
 	Bench      Bench
 	Masses     []Mass
 	Ground     Ground
+	Laws       Laws
+}
+
+// Laws picks rival published laws for what is not settled; the zero value takes
+// the usual ones. A truth made with others is how the doubt of the answers is
+// tested.
+type Laws struct {
+	OuterForced func(u float64) float64 // forced convection of outer faces [W/m2K] in wind u [m/s]; nil: air.MoWiTTForced
+	Stability   air.Stability           // of the air above the bed; nil: air.LongTail
 }
 
 // Outside tells at which heights the weather was given and how the air near the

@@ -98,7 +98,20 @@ func (s *Sim) localExchange(d *Sample, dTheta float64) (v, slope float64) {
 	if o.LocalM >= 0.9*o.ScreenM {
 		return 0.05 + 0.02*d.WindMS, 0 // the screen's own air, turned over in a minute
 	}
-	return s.fixed.toScreen.VelocitySlope(d.WindMS*o.WindShare, dTheta, o.CalmMS)
+	return s.layerExchange(&s.fixed.toScreen, d.WindMS*o.WindShare, dTheta)
+}
+
+// layerExchange is the exchange velocity [m/s] through a layer of outdoor air by
+// the cell's law, and its derivative by dTheta.
+func (s *Sim) layerExchange(l *air.Layer, u, dTheta float64) (v, slope float64) {
+	calm := s.cell.Outside.CalmMS
+	law := s.cell.Laws.Stability
+	if law == nil {
+		return l.VelocitySlope(u, dTheta, calm)
+	}
+	const e = 0.02
+	v = l.VelocityBy(law, u, dTheta, calm)
+	return v, (l.VelocityBy(law, u, dTheta+e, calm) - v) / e
 }
 
 // winds holds what the flows need of one wind.
@@ -120,6 +133,9 @@ func (s *Sim) blow(u float64) {
 	}
 	if ix.ns > 0 {
 		w.outer = air.MoWiTTForced(s.speed(0, u))
+		if law := s.cell.Laws.OuterForced; law != nil {
+			w.outer = law(s.speed(0, u))
+		}
 	}
 	if ix.canopy >= 0 {
 		w.leaf = air.LeafForced(s.cell.Canopy.LeafM, s.speed(ix.inner, u))
@@ -203,16 +219,12 @@ func (s *Sim) floor(d *Sample, dt, forced3 float64) (h, g float64) {
 		return air.Plate(dt, forced3)
 	}
 	o, f := &s.cell.Outside, &s.fixed
-	v, slope := f.toFloor.VelocitySlope(d.WindMS*o.WindShare, -dt, o.CalmMS)
+	v, slope := s.layerExchange(&f.toFloor, d.WindMS*o.WindShare, -dt)
 	return f.rhoCp * v, f.rhoCp * math.Max(0, v-slope*dt)
 }
 
 // plate is [air.Plate] in air of speed u [m/s].
 func plate(dt, u float64) (h, g float64) { return air.Plate(dt, cube(air.ForcedPlate(u))) }
-
-// combine joins natural and forced convection: h³ = hn³ + hf³ (Churchill and
-// Usagi 1972 form, assisting flow).
-func combine(hn, hf float64) float64 { return math.Cbrt(hn*hn*hn + hf*hf*hf) }
 
 func (s *Sim) benchConvection(z int, forced3 float64) {
 	y, ix, f, b := &s.sys, &s.ix, &s.fixed, &s.cell.Bench

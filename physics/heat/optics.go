@@ -8,17 +8,16 @@ import (
 
 // optics caches what depends on the water on the skins.
 type optics struct {
-	dirty    bool
-	film     [MaxSkins]float64 // film the cache was made for
-	pairs    [96]radPair
-	n        int
-	downSky  float64             // share of sky longwave in the flux on the plants
-	down     [maxThermal]float64 // share of each node's σT⁴ in it
-	up       [maxThermal]float64 // the same for the flux from below
-	upSky    float64
-	sun      [maxThermal]float64 // share of sunlight absorbed by each node
-	sunDown  float64             // sunlight reaching the plants / above the cell
-	outerEps float64             // emissivity of the outermost skin's outer face
+	dirty   bool
+	film    [MaxSkins]float64 // film the cache was made for
+	pairs   [96]radPair
+	n       int
+	downSky float64             // share of sky longwave in the flux on the plants
+	down    [maxThermal]float64 // share of each node's σT⁴ in it
+	up      [maxThermal]float64 // the same for the flux from below
+	upSky   float64
+	sun     [maxThermal]float64 // share of sunlight absorbed by each node
+	sunDown float64             // sunlight reaching the plants / above the cell
 }
 
 // radPair is a net longwave exchange g·(σTi⁴ - σTj⁴); i = skyNode is the sky.

@@ -81,8 +81,10 @@ func (r *rival) cell() (Cell, []Tissue) {
 		// the rival's wind is the wind at cover height
 		Outside: Outside{ScreenM: p["zr"], WindM: 0.5, RoughM: p["z0"], LocalM: 0.5, CalmMS: p["gmin"], WindShare: 1},
 		Zones:   []Zone{{DepthM: 0.5}},
-		Canopy: Canopy{LAI: p["lai"], Cover: p["fp"], CapacityJK: p["cp"], LeafM: p["dleaf"], Eps: p["eleaf"],
-			Albedo: p["alb"], Stomata: p["rs"], FilmCap: 0.3},
+		Canopy: Canopy{
+			LAI: p["lai"], Cover: p["fp"], CapacityJK: p["cp"], LeafM: p["dleaf"], Eps: p["eleaf"],
+			Albedo: p["alb"], Stomata: p["rs"], FilmCap: 0.3,
+		},
 		Ground: Ground{Eps: p["eg"], Albedo: p["alb"], Moisture: p["beta"], RoughM: p["z0"]},
 	}
 	for i := range r.Soil[0] {
@@ -128,10 +130,14 @@ func (r *rival) cell() (Cell, []Tissue) {
 		c.Zones = append(c.Zones, Zone{DepthM: p["H"], StillMS: p["uin0"], WindShare: p["uin1"]})
 	}
 	tissues := []Tissue{
-		{Key: "leaf", Shape: Leaf, LengthM: p["dleaf"], ThickM: 0.0005, Eps: p["eleaf"], Absorb: 0.5,
-			Material: ground.Material{K: 0.5, KFrozen: 0.5, C: 3.6e6, CFrozen: 3.6e6}},
-		{Key: "stem", Shape: Stem, LengthM: p["dst"], Shells: 1, Eps: p["eleaf"], Absorb: 0.5,
-			Material: ground.Material{K: 0.5, KFrozen: 0.5, C: 3.6e6, CFrozen: 3.6e6}},
+		{
+			Key: "leaf", Shape: Leaf, LengthM: p["dleaf"], ThickM: 0.0005, Eps: p["eleaf"], Absorb: 0.5,
+			Material: ground.Material{K: 0.5, KFrozen: 0.5, C: 3.6e6, CFrozen: 3.6e6},
+		},
+		{
+			Key: "stem", Shape: Stem, LengthM: p["dst"], Shells: 1, Eps: p["eleaf"], Absorb: 0.5,
+			Material: ground.Material{K: 0.5, KFrozen: 0.5, C: 3.6e6, CFrozen: 3.6e6},
+		},
 	}
 	return c, tissues
 }
@@ -158,9 +164,7 @@ func TestSecondOpinion(t *testing.T) {
 				t.Fatal(err)
 			}
 			s.Begin(Start{AirC: r.Start.Air, VapourKgM3: r.Start.Vapour})
-			for i, h := range r.Start.Soil {
-				s.soil[i] = h
-			}
+			copy(s.soil[:], r.Start.Soil)
 			s.h[s.ix.soil] = s.soil[0]
 			s.t[s.ix.soil], _ = s.mats[s.ix.soil].mat.Temperature(s.soil[0])
 			s.t[s.ix.canopy] = r.Start.Canopy

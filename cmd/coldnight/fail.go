@@ -1,0 +1,170 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"example.org/coldnight/nursery/site"
+	"example.org/coldnight/nursery/weather"
+)
+
+// console is where a command writes, and its clock.
+type console struct {
+	context.Context
+	out, errs io.Writer
+	now       func() time.Time
+}
+
+// misuse is a command line that cannot be followed: exit code 2.
+type misuse struct{ what, do string }
+
+func (e misuse) Error() string { return join(e.what, e.do) }
+
+// fault is something wrong with a file: where, what, and what to do. Exit code 1.
+type fault struct {
+	file         string
+	line, column int // from 1; 0: not known
+	what, do     string
+	err          error
+}
+
+func (e *fault) Error() string {
+	at := e.file
+	if e.line > 0 {
+		at += fmt.Sprintf(":%d", e.line)
+		if e.column > 0 {
+			at += fmt.Sprintf(":%d", e.column)
+		}
+	}
+	return at + ": " + join(e.what, e.do)
+}
+
+func (e *fault) Unwrap() error { return e.err }
+
+func join(what, do string) string {
+	if do == "" {
+		return what
+	}
+	return what + "; " + do
+}
+
+// silent is a failure that has been printed already.
+type silent struct{ error }
+
+// failed prints an error, if there is one, and returns the exit code.
+func (c *console) failed(err error) int {
+	var wrong misuse
+	var problems site.Problems
+	var file *fault
+	var said silent
+	switch {
+	case err == nil:
+		return 0
+	case errors.As(err, &said):
+		return 1
+	case errors.As(err, &wrong):
+		fmt.Fprintln(c.errs, "coldnight: "+err.Error())
+		return 2
+	case errors.As(err, &problems):
+		fmt.Fprintln(c.errs, problems.Error())
+		fmt.Fprintf(c.errs, "%s; nothing was computed\n", count(len(problems), "problem"))
+	case errors.As(err, &file):
+		fmt.Fprintln(c.errs, err.Error())
+	default:
+		fmt.Fprintln(c.errs, "coldnight: "+err.Error())
+	}
+	return 1
+}
+
+// unreadable says why a file cannot be opened.
+func unreadable(path string, err error) error {
+	why := err
+	var pe *os.PathError
+	if errors.As(err, &pe) {
+		why = pe.Err
+	}
+	return &fault{file: path, what: "cannot be read: " + why.Error(), do: "check the path", err: err}
+}
+
+// refused puts the file's name before what a weather reader says.
+func refused(path string, err error) error {
+	var r *weather.Refusal
+	if !errors.As(err, &r) {
+		return &fault{file: path, what: err.Error(), err: err}
+	}
+	what := r.What
+	if r.Place != "" {
+		what = r.Place + ": " + what
+	}
+	return &fault{file: path, line: r.Line, column: r.Column, what: what, do: r.Do, err: err}
+}
+
+// deliver writes a finished answer to a file, or to the screen when path is "".
+// The file is made beside its place and named last: until there is something to
+// write it stays what it was.
+func (c *console) deliver(path string, text []byte) (err error) {
+	if path == "" {
+		_, err := c.out.Write(text)
+		return err
+	}
+	folder, name := filepath.Split(path)
+	if folder == "" {
+		folder = "."
+	}
+	tmp, err := os.CreateTemp(folder, "."+name+"-*.tmp")
+	if err != nil {
+		return &fault{file: path, what: "cannot be written there: " + err.Error(), do: "check that the folder exists and that you may write in it", err: err}
+	}
+	defer func() {
+		if err != nil {
+			err = &fault{file: path, what: "not written: " + err.Error(), do: "what was there before is unchanged", err: errors.Join(err, os.Remove(tmp.Name()))}
+		}
+	}()
+	_, err = tmp.Write(text)
+	if err == nil {
+		err = tmp.Chmod(0o644)
+	}
+	if err = errors.Join(err, tmp.Close()); err != nil {
+		return err
+	}
+	return os.Rename(tmp.Name(), path)
+}
+
+// meant returns the name of the list nearest to a misspelt one, or "".
+func meant(word string, names []string) string {
+	w := []rune(strings.ToLower(word))
+	best, least := "", len(w)/3+1
+	for _, n := range names {
+		if d := distance(w, []rune(strings.ToLower(n))); d < least {
+			best, least = n, d
+		}
+	}
+	return best
+}
+
+// distance counts the letters to insert, delete or replace (Levenshtein).
+func distance(a, b []rune) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i, x := range a {
+		diagonal := row[0]
+		row[0] = i + 1
+		for j, y := range b {
+			cost := diagonal
+			if x != y {
+				cost++
+			}
+			diagonal = row[j+1]
+			row[j+1] = min(cost, row[j]+1, row[j+1]+1)
+		}
+	}
+	return row[len(b)]
+}
