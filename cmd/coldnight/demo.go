@@ -15,7 +15,7 @@ type demoCommand struct {
 	Addr  string `default:"127.0.0.1:8377" help:"Where to listen."`
 	Dir   string `help:"Folder for the demo's files. Default: in your cache folder." placeholder:"DIR"`
 	Once  bool   `help:"Print the plan and end; no page."`
-	Draws int    `default:"24" help:"How many ways the weather and the unknowns of each space may turn out."`
+	Draws int    `default:"12" help:"How many ways the weather and the unknowns of each space may turn out."`
 	Seed  uint64 `default:"1" help:"Another seed draws other ways."`
 }
 

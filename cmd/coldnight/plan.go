@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"cmp"
 	"encoding/json"
 	"fmt"
@@ -23,6 +24,7 @@ type planCommand struct {
 	JSON    bool   `name:"json" help:"For programs; doc/plan.schema.json describes it."`
 	All     bool   `help:"Show every refusal and everything assumed."`
 	Out     string `help:"File for the answer instead of the screen." placeholder:"FILE"`
+	LP      string `name:"lp" help:"Also write the choice as a CPLEX LP file, for checking it with another solver." placeholder:"FILE"`
 }
 
 // Run makes the plan and prints it.
@@ -51,6 +53,11 @@ func (cmd *planCommand) Run(c *console) error {
 	if err != nil {
 		return &fault{file: cmd.Weather, what: err.Error(), err: err}
 	}
+	if cmd.LP != "" {
+		if err := c.writeLP(cmd.LP, a); err != nil {
+			return err
+		}
+	}
 	if cmd.JSON {
 		text, err := json.MarshalIndent(a.Plan, "", "  ")
 		if err != nil {
@@ -59,6 +66,20 @@ func (cmd *planCommand) Run(c *console) error {
 		return c.deliver(cmd.Out, append(text, '\n'))
 	}
 	return c.deliver(cmd.Out, []byte(planWords(n, a, cmd.All)))
+}
+
+// writeLP writes the choice as another solver reads it, with the crew's minutes as
+// one pool, as the proven bound has them.
+func (c *console) writeLP(path string, a *plan.Answer) error {
+	m, err := a.Facts.Model(plan.Bounds{})
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if err := m.WriteLP(&b); err != nil {
+		return err
+	}
+	return c.deliver(path, b.Bytes())
 }
 
 // mostDraws bounds --draws: more say nothing new and take hours.

@@ -53,8 +53,11 @@ func (b *builder) samples(s weather.Series) []heat.Sample {
 }
 
 // firstDay is the mean air of the first day of a series [°C]: what the ground's
-// surface has lately seen.
+// surface has lately seen. Of less than a day the first value is taken.
 func firstDay(s weather.Series) float64 {
+	if s.Rows[len(s.Rows)-1].Time.Sub(s.Rows[0].Time) < 23*time.Hour {
+		return s.Rows[0].AirC
+	}
 	sum, n := 0.0, 0
 	for _, r := range s.Rows {
 		if r.Time.Sub(s.Rows[0].Time) >= 24*time.Hour {
@@ -182,16 +185,16 @@ func (b *builder) sunlight(r weather.Row, p sun.Place) float64 {
 const spinDays = 5
 
 // spinUp returns the samples to run before the first hour that counts, ending
-// with that hour, and how many days of it only repeat the first day at hand (or
-// whatever there is of it).
+// with that hour, and how many days of it only repeat the first day at hand. A
+// series shorter than a day is not repeated: a night after a night would freeze
+// what the sun has warmed.
 func spinUp(s []heat.Sample, step time.Duration, before int) (warm []heat.Sample, repeated int) {
 	perDay := max(int(24*time.Hour/step), 1)
-	repeated = max(spinDays-before/perDay, 0)
-	day := s[:min(perDay, len(s))]
+	if len(s) >= perDay {
+		repeated = max(spinDays-before/perDay, 0)
+	}
 	for range repeated {
-		for i := range perDay {
-			warm = append(warm, day[i%len(day)])
-		}
+		warm = append(warm, s[:perDay]...)
 	}
 	return append(warm, s[:before+1]...), repeated
 }

@@ -157,7 +157,9 @@ func (sc *Scene) Outlook(q Request) (*Outlook, error) {
 	}
 	o.Assumed = append(o.Assumed, fmt.Sprintf("the ground at 1 m is taken as %.0f °C, give or take %.0f K, from the latitude and height of the place: no reading of it",
 		sc.deepGround(q.Members[0]), deepSpreadK))
-	if days := spinDays - i/max(int(24*time.Hour/o.Step), 1); days > 0 {
+	if perDay := max(int(24*time.Hour/o.Step), 1); len(q.Members[0].Rows) < perDay {
+		o.Assumed = append(o.Assumed, SpinUp(q.Members[0], q.From))
+	} else if days := spinDays - i/perDay; days > 0 {
 		o.Assumed = append(o.Assumed, fmt.Sprintf("only %d of the %d days before are at hand; the first day of the weather stands in for the others, in ground, pots and houses", spinDays-days, spinDays))
 	}
 	if len(minima) == 0 && q.Space.House == nil {

@@ -300,15 +300,13 @@ func SpinUp(s weather.Series, from time.Time) string {
 		return ""
 	}
 	_, days := spinUp(make([]heat.Sample, len(s.Rows)), s.Step, i)
-	if days == 0 {
+	switch {
+	case len(s.Rows) < int(24*time.Hour/s.Step):
+		return "the weather is shorter than a day: soil, pots and houses start as warm as its first hour and are a rough guess"
+	case days == 0:
 		return "the days before bring soil and pots into step; none had to be repeated"
+	case days == 1:
+		return "spin-up: the first day of the weather was run once more before, to bring soil and pots into step"
 	}
-	what := "the first day of the weather"
-	if len(s.Rows) < int(24*time.Hour/s.Step) {
-		what = "the weather, shorter than a day, over and over for a day"
-	}
-	if days == 1 {
-		return "spin-up: " + what + " was run once more before, to bring soil and pots into step"
-	}
-	return fmt.Sprintf("spin-up: %s was run %d times before, to bring soil and pots into step", what, days)
+	return fmt.Sprintf("spin-up: the first day of the weather was run %d times before, to bring soil and pots into step", days)
 }

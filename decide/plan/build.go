@@ -42,11 +42,7 @@ const buildRounds = 8
 // solver, so its first bound holds for every plan, on the clock or not, and stays
 // the bound of the document. The error is an *InputError.
 func Build(f Facts, l Limits, b Bounds) (Plan, error) {
-	c := f.Choices
-	if len(f.Crew) > 0 {
-		c.Shelf.PersonMinutes = CrewMinutes(f.Crew, f.Now, f.lastDeadline())
-	}
-	m, err := Compile(c, b)
+	m, err := f.Model(b)
 	if err != nil {
 		return Plan{}, err
 	}
@@ -84,6 +80,15 @@ func Build(f Facts, l Limits, b Bounds) (Plan, error) {
 		}
 	}
 	return f.write(m, a, min(bound, a.Objective), reasons, jobs), nil
+}
+
+// Model compiles the choice the facts pose, the crew's minutes as one pool.
+func (f *Facts) Model(b Bounds) (*Model, error) {
+	c := f.Choices
+	if len(f.Crew) > 0 {
+		c.Shelf.PersonMinutes = CrewMinutes(f.Crew, f.Now, f.lastDeadline())
+	}
+	return Compile(c, b)
 }
 
 func pairs(bars []bar) [][2]int {

@@ -33,7 +33,8 @@ type Answer struct {
 	Spaces []SpaceAnswer
 	From   time.Time // the span looked at
 	To     time.Time
-	Freeze bool // false: no night of the span comes near freezing
+	Freeze bool  // false: no night of the span comes near freezing
+	Facts  Facts // what the choice was made from, for checking it with another solver
 }
 
 // SpaceAnswer is one space: everything looked at, and what was chosen.
@@ -44,17 +45,18 @@ type SpaceAnswer struct {
 
 // Horizon and thresholds of a freeze. Judgement.
 const (
-	longestFreeze = 4             // nights planned at once
-	lookAhead     = 6 * 24        // hours searched for the first cold night
-	nearFreezingC = 2.0           // a night counts when one draw in ten has the screen below this
-	defaultDraws  = 24            // draws of weather and space together
-	minuteCost    = 0.25          // one person-minute, in the site's money
-	wearPerM2     = 0.01          // wear of 1 m2 of cloth for one freeze, in the site's money
-	hemDrapeM     = 0.3           // cloth lying on the ground each side [m]
-	windyMS       = 8.0           // gust that makes covering slow [m/s]
-	workBefore    = 6 * time.Hour // work starts at most this long before dark
-	sheetBefore   = 3 * time.Hour // sheets go on at most this long before dark: the sun's heat comes first
-	roughPlantM   = 0.3           // plants under a touching cloth stand about this high [m]
+	longestFreeze = 4                // nights planned at once
+	lookAhead     = 6 * 24           // hours searched for the first cold night
+	nearFreezingC = 2.0              // a night counts when one draw in ten has the screen below this
+	defaultDraws  = 24               // draws of weather and space together
+	minuteCost    = 0.25             // one person-minute, in the site's money
+	wearPerM2     = 0.01             // wear of 1 m2 of cloth for one freeze, in the site's money
+	hemDrapeM     = 0.3              // cloth lying on the ground each side [m]
+	windyMS       = 8.0              // gust that makes covering slow [m/s]
+	workBefore    = 6 * time.Hour    // work starts at most this long before dark
+	sheetBefore   = 3 * time.Hour    // sheets go on at most this long before dark: the sun's heat comes first
+	lateWork      = 90 * time.Minute // after dark, work not done by then comes too late to help
+	roughPlantM   = 0.3              // plants under a touching cloth stand about this high [m]
 )
 
 // Make looks at every space under everything the shed allows and chooses. It is
@@ -133,7 +135,7 @@ func Make(f Freeze) (*Answer, error) {
 	if err != nil {
 		return nil, err
 	}
-	a.Plan = p
+	a.Plan, a.Facts = p, facts
 	for i := range a.Spaces {
 		a.Spaces[i].Chosen = chosen(&p, a.Spaces[i].Outlook)
 	}
@@ -232,6 +234,9 @@ func (f *Freeze) dusks(from, to time.Time) []time.Time {
 	s := f.Scene.Site
 	p := sun.Place{LatDeg: s.LatDeg, LonDeg: s.LonDeg, ElevM: s.ElevationM}
 	var out []time.Time
+	if f.dark(p) {
+		out = append(out, f.Now.Add(lateWork)) // the night has begun: what can still be done, now
+	}
 	for d := range lookAhead / 24 {
 		day := from.In(f.zone()).AddDate(0, 0, d)
 		_, _, set, kind := sun.RiseSet(day, p)
@@ -247,6 +252,12 @@ func (f *Freeze) dusks(from, to time.Time) []time.Time {
 		out = append(out, from.Add(4*time.Hour)) // no sunset at this latitude
 	}
 	return out
+}
+
+// dark tells whether the sun is down now.
+func (f *Freeze) dark(p sun.Place) bool {
+	rise, _, set, kind := sun.RiseSet(f.Now.In(f.zone()), p)
+	return kind == sun.Normal && (f.Now.Before(rise) || !f.Now.Before(set))
 }
 
 // way is one thing that can be done for a space, with what it takes.
