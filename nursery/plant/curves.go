@@ -48,6 +48,16 @@ func (l *Library) roots(r *Resolved, q Query, p Prior) {
 	base := evidence{mid: p.RootC, sd: sd, hours: fieldHours}
 	r.RootAlive = curve(base, rootSlopeK)
 	r.RootAlive.Basis = "no record of its roots: prior of " + p.Says
+	if r.Found && (r.Step == StepSpecies || r.Step == StepGenus) {
+		// a kind hardier than its class in its tops is so in part in its roots; half of
+		// it, judgement: Havis' shrubs span -5 to -23 °C in their roots, less than in their tops
+		shift := math.Min(math.Max(rootsFollow*(r.Alive.MidC-p.AliveC), -mostRootShiftK), mostRootShiftK/2)
+		base.mid += shift
+		r.RootAlive.MidC += shift
+		if math.Abs(shift) > 0.5 {
+			r.RootAlive.Basis += ", moved half as far as its tops differ from that class"
+		}
+	}
 	if !r.Found {
 		return
 	}

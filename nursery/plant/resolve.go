@@ -99,6 +99,11 @@ func (l *Library) Resolve(q Query) Resolved {
 	return r
 }
 
+const (
+	rootsFollow    = 0.5 // share of the tops' difference from the class that roots have
+	mostRootShiftK = 6.0 // and no further [K]
+)
+
 func curve(e evidence, slope float64) Curve {
 	return Curve{MidC: e.mid, SlopeK: slope, SpreadC: e.sd, RefHours: e.hours}
 }
