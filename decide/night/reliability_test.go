@@ -20,7 +20,7 @@ import (
 // synthetic nights. The truth is not the program's own model: it runs with
 // another convection law (SPAR79), another stability function (LOUIS79), another
 // sky (ANG18 with MC73), parameters drawn from priors a third wider, weather
-// drawn outside the ensemble with larger errors, and is read by a probe with
+// drawn outside the ensemble with errors of dew, cloud and wind a fifth larger, and is read by a probe with
 // noise and a radiation error. What it shares with the program is the shape of
 // the network. It needs minutes, so it runs when COLDNIGHT_LONG is set.
 func TestReliability(t *testing.T) {
@@ -138,7 +138,7 @@ func syntheticNight(t *testing.T, sc, truth *Scene, name string, plan reliabilit
 	if err != nil {
 		t.Fatalf("night %d: %v", k, err)
 	}
-	// the truth: errors a tenth larger, another sky, wider parameters, other laws
+	// the truth: larger errors, another sky, wider parameters, other laws
 	wide := weather.DefaultErrors()
 	wide.DewK, wide.CloudFrac, wide.LogWind = 1.2*wide.DewK, 1.2*wide.CloudFrac, 1.2*wide.LogWind
 	opt.Errors = &wide

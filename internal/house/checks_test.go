@@ -9,6 +9,8 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+
+	"example.org/coldnight/internal/beside"
 )
 
 // doc/CHECKS.md lists every published value and what holds it: a test, or a reason why none does.
@@ -57,7 +59,7 @@ func TestPublishedValuesAreHeld(t *testing.T) {
 // Where the collection of published values lies beside the project, the page is whole: no value is left out,
 // none is made up.
 func TestEveryPublishedValueHasARow(t *testing.T) {
-	b, err := os.ReadFile(filepath.Join(beside(t), "checks", "checks.json"))
+	b, err := os.ReadFile(filepath.Join(beside.Folder(), "checks", "checks.json"))
 	if err != nil {
 		t.Skip("published values not here: ../shared/checks/checks.json (not part of the project)")
 	}
@@ -261,20 +263,4 @@ func members(f file) []string {
 		}
 	}
 	return names
-}
-
-// beside finds the folder of data that lies beside the project, or returns "".
-func beside(t *testing.T) string {
-	t.Helper()
-	if dir := os.Getenv("COLDNIGHT_SHARED"); dir != "" {
-		return dir
-	}
-	for dir := top(t); ; dir = filepath.Dir(dir) {
-		if _, err := os.Stat(filepath.Join(dir, "shared", "data", "INDEX.md")); err == nil {
-			return filepath.Join(dir, "shared")
-		}
-		if dir == filepath.Dir(dir) {
-			return ""
-		}
-	}
 }

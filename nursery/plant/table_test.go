@@ -5,11 +5,12 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"path/filepath"
 	"sort"
 	"strconv"
 	"strings"
 	"testing"
+
+	"example.org/coldnight/internal/beside"
 )
 
 func library(t testing.TB) *Library {
@@ -153,7 +154,7 @@ func TestUse(t *testing.T) {
 
 // The reworked table holds the facts of the compiled one.
 func TestAgainstCompiledTable(t *testing.T) {
-	f, err := os.Open(filepath.Join(shared(t), "plants", "tolerance.csv"))
+	f, err := os.Open(beside.Path(t, "plants/tolerance.csv"))
 	if err != nil {
 		t.Skip("measured data not here: ../shared/plants/tolerance.csv (not part of the project)")
 	}
@@ -182,27 +183,6 @@ func TestAgainstCompiledTable(t *testing.T) {
 		if want[i] != got[i] {
 			t.Errorf("have %s, want %s", got[i], want[i])
 		}
-	}
-}
-
-func shared(t *testing.T) string {
-	t.Helper()
-	if d := os.Getenv("COLDNIGHT_SHARED"); d != "" {
-		return d
-	}
-	d, err := os.Getwd()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for {
-		if _, err := os.Stat(filepath.Join(d, "shared", "data", "INDEX.md")); err == nil {
-			return filepath.Join(d, "shared")
-		}
-		up := filepath.Dir(d)
-		if up == d {
-			t.Skip("measured data not here: ../shared/plants/tolerance.csv (not part of the project)")
-		}
-		d = up
 	}
 }
 

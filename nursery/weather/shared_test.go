@@ -4,46 +4,18 @@ import (
 	"encoding/csv"
 	"io"
 	"math"
-	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
 	"time"
-)
 
-// measured opens a file of the measured data, which is not part of the project.
-func measured(t *testing.T, name string) *os.File {
-	t.Helper()
-	root := os.Getenv("COLDNIGHT_SHARED")
-	if root == "" {
-		dir, err := os.Getwd()
-		if err != nil {
-			t.Fatal(err)
-		}
-		for {
-			if _, err := os.Stat(filepath.Join(dir, "shared", "data", "INDEX.md")); err == nil {
-				root = filepath.Join(dir, "shared")
-				break
-			}
-			up := filepath.Dir(dir)
-			if up == dir {
-				t.Skip("measured data not here: ../shared/data/" + name + " (not part of the project)")
-			}
-			dir = up
-		}
-	}
-	f, err := os.Open(filepath.Join(root, "data", name))
-	if err != nil {
-		t.Skip("measured data not here: ../shared/data/" + name + " (not part of the project)")
-	}
-	t.Cleanup(func() { f.Close() })
-	return f
-}
+	"example.org/coldnight/internal/beside"
+)
 
 func readMeasured(t *testing.T, name string, opt Options) (Forecast, Format) {
 	t.Helper()
-	f, format, err := Read(filepath.Base(name), measured(t, name), opt)
+	f, format, err := Read(filepath.Base(name), beside.Open(t, "data/"+name), opt)
 	if err != nil {
 		t.Fatalf("%s: %v", name, err)
 	}
@@ -74,7 +46,7 @@ func TestGridpointSample(t *testing.T) {
 
 func TestPeriodsSamples(t *testing.T) {
 	for _, name := range []string{"gridpoints_forecast_hourly_us.json", "gridpoints_forecast_hourly_si.json"} {
-		f, err := ReadPeriods(measured(t, "formats/nws_api/"+name))
+		f, err := ReadPeriods(beside.Open(t, "data/formats/nws_api/"+name))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -84,7 +56,7 @@ func TestPeriodsSamples(t *testing.T) {
 		}
 	}
 	for _, name := range []string{"gridpoints_forecast_hourly_empty_us.json", "gridpoints_forecast_us.json", "gridpoints_forecast_strings_us.json"} {
-		if _, err := ReadPeriods(measured(t, "formats/nws_api/"+name)); err == nil {
+		if _, err := ReadPeriods(beside.Open(t, "data/formats/nws_api/"+name)); err == nil {
 			t.Errorf("%s: not refused", name)
 		} else {
 			t.Log(err)
@@ -108,7 +80,7 @@ func TestHourlySamples(t *testing.T) {
 	if s.IntervalOf(Sun) != MeanEnding || s.IntervalOf(Air) != Instant {
 		t.Error("sun must be the mean of the hour before, air an instant")
 	}
-	if _, err := ReadHourlyJSON(measured(t, "formats/open_meteo/forecast_nulls.json")); err == nil {
+	if _, err := ReadHourlyJSON(beside.Open(t, "data/formats/open_meteo/forecast_nulls.json")); err == nil {
 		t.Error("all nulls: not refused")
 	}
 	f, _ = readMeasured(t, "formats/open_meteo/previous_runs.json", Options{})
@@ -134,7 +106,7 @@ func TestNorwegianSamples(t *testing.T) {
 }
 
 func TestMETARSample(t *testing.T) {
-	s, err := ReadMETAR(measured(t, "formats/metar/bulletins_2020-01-06_00z_excerpt.txt"), time.Date(2020, 1, 6, 1, 0, 0, 0, time.UTC))
+	s, err := ReadMETAR(beside.Open(t, "data/formats/metar/bulletins_2020-01-06_00z_excerpt.txt"), time.Date(2020, 1, 6, 1, 0, 0, 0, time.UTC))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -167,7 +139,7 @@ func TestMETARSample(t *testing.T) {
 // ending: shifted by half an hour either way, the sun must fit a clear sky worse.
 func TestTypicalYears(t *testing.T) {
 	for _, name := range []string{"AZ_Phoenix_Sky_Harbor_TMY3.csv", "NC_Greensboro_723170_TMY3.csv", "USA_AZ_Tucson_722740_TMY3.epw", "USA_TX_Houston_TMY2.epw"} {
-		text, err := io.ReadAll(measured(t, "tmy/"+name))
+		text, err := io.ReadAll(beside.Open(t, "data/tmy/"+name))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -234,7 +206,7 @@ type cityNight struct {
 // (actual_lo_next_AM); pairing with the date's own morning doubles the error.
 func cityNights(t *testing.T) []cityNight {
 	t.Helper()
-	r := csv.NewReader(measured(t, "forecast/nws_city_forecast_vs_actual_2021-01-30_2021-05.csv"))
+	r := csv.NewReader(beside.Open(t, "data/forecast/nws_city_forecast_vs_actual_2021-01-30_2021-05.csv"))
 	rows, err := r.ReadAll()
 	if err != nil {
 		t.Fatal(err)

@@ -4,43 +4,13 @@ import (
 	"encoding/csv"
 	"math"
 	"os"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"testing"
 	"time"
-)
 
-// sharedData returns the path of a file of open data that is not part of the
-// project, or skips the test.
-func sharedData(t *testing.T, name string) string {
-	t.Helper()
-	skip := func() { t.Skip("measured data not here: ../shared/data/" + name + " (not part of the project)") }
-	root := os.Getenv("COLDNIGHT_SHARED")
-	if root == "" {
-		dir, err := os.Getwd()
-		if err != nil {
-			skip()
-		}
-		for {
-			try := filepath.Join(dir, "shared")
-			if _, err := os.Stat(filepath.Join(try, "data", "INDEX.md")); err == nil {
-				root = try
-				break
-			}
-			up := filepath.Dir(dir)
-			if up == dir {
-				skip()
-			}
-			dir = up
-		}
-	}
-	path := filepath.Join(root, "data", name)
-	if _, err := os.Stat(path); err != nil {
-		skip()
-	}
-	return path
-}
+	"example.org/coldnight/internal/beside"
+)
 
 // stationDay is one row of the U.S. Climate Reference Network's daily product
 // (NOAA, 2020). NaN = missing.
@@ -52,7 +22,7 @@ type stationDay struct {
 
 func stations(t *testing.T) map[string][]stationDay {
 	t.Helper()
-	f, err := os.Open(sharedData(t, "hourly/uscrn_daily_2020_lat24-39_oct-apr.csv"))
+	f, err := os.Open(beside.Path(t, "data/hourly/uscrn_daily_2020_lat24-39_oct-apr.csv"))
 	if err != nil {
 		t.Fatal(err)
 	}

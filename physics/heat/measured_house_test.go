@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"example.org/coldnight/internal/beside"
 	"example.org/coldnight/physics/air"
 	"example.org/coldnight/physics/cover"
 	"example.org/coldnight/physics/ground"
@@ -50,7 +51,7 @@ func houseZone(local time.Time) time.Duration {
 // one clock, the 51 hours without data from 30 November filled with the day before.
 func readHouse(t testing.TB) []houseQuarter {
 	t.Helper()
-	f, err := os.Open(shared(t, "data/structures/zacatecas_unheated_greenhouse_5min_2020-10_2020-12.csv"))
+	f, err := os.Open(beside.Path(t, "data/structures/zacatecas_unheated_greenhouse_5min_2020-10_2020-12.csv"))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.org/coldnight/internal/beside"
 	"example.org/coldnight/physics/air"
 	"example.org/coldnight/physics/ground"
 	"example.org/coldnight/physics/sky"
@@ -29,7 +30,7 @@ type radiationRow struct {
 // it). Values flagged bad or missing are left out of the means.
 func readRadiation(t testing.TB, name string) []radiationRow {
 	t.Helper()
-	f, err := os.Open(shared(t, "data/longwave/"+name))
+	f, err := os.Open(beside.Path(t, "data/longwave/"+name))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -5,35 +5,12 @@ import (
 	"fmt"
 	"math"
 	"os"
-	"path/filepath"
 	"testing"
 
+	"example.org/coldnight/internal/beside"
 	"example.org/coldnight/physics/cover"
 	"example.org/coldnight/physics/ground"
 )
-
-// shared finds the folder of measured and published data beside the project,
-// or skips the test.
-func shared(t testing.TB, rel string) string {
-	t.Helper()
-	dirs := []string{os.Getenv("COLDNIGHT_SHARED")}
-	if wd, err := os.Getwd(); err == nil {
-		for d := wd; d != filepath.Dir(d); d = filepath.Dir(d) {
-			dirs = append(dirs, filepath.Join(d, "shared"), filepath.Join(filepath.Dir(d), "shared"))
-		}
-	}
-	for _, d := range dirs {
-		if d == "" {
-			continue
-		}
-		p := filepath.Join(d, rel)
-		if _, err := os.Stat(p); err == nil {
-			return p
-		}
-	}
-	t.Skipf("data not here: ../shared/%s (not part of the project)", rel)
-	return ""
-}
 
 // rival is one night of the independent model.
 type rival struct {
@@ -54,7 +31,7 @@ type rival struct {
 }
 
 func readRival(t testing.TB, name string) rival {
-	data, err := os.ReadFile(shared(t, "checks/second_opinion/"+name+".json"))
+	data, err := os.ReadFile(beside.Path(t, "checks/second_opinion/"+name+".json"))
 	if err != nil {
 		t.Fatal(err)
 	}

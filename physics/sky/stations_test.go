@@ -5,13 +5,13 @@ import (
 	"io"
 	"math"
 	"os"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
 	"testing"
 	"time"
 
+	"example.org/coldnight/internal/beside"
 	"example.org/coldnight/physics/air"
 	"example.org/coldnight/physics/sky"
 	"example.org/coldnight/physics/sun"
@@ -57,7 +57,7 @@ func stations(t *testing.T) []station {
 		{name: "Alamosa", file: "surfrad_slv15365.dat", place: sun.Place{LatDeg: 37.70, LonDeg: -105.92, ElevM: 2317}, read: readSURFRAD},
 	}
 	for i := range all {
-		f, err := os.Open(filepath.Join(sharedFolder(t), "data", "longwave", all[i].file))
+		f, err := os.Open(beside.Path(t, "data/longwave/"+all[i].file))
 		if err != nil {
 			t.Skip("measured data not here: ../shared/data/longwave/" + all[i].file + " (not part of the project)")
 		}
@@ -69,27 +69,6 @@ func stations(t *testing.T) []station {
 		}
 	}
 	return all
-}
-
-func sharedFolder(t *testing.T) string {
-	t.Helper()
-	if dir := os.Getenv("COLDNIGHT_SHARED"); dir != "" {
-		return dir
-	}
-	dir, err := os.Getwd()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for {
-		if _, err := os.Stat(filepath.Join(dir, "shared", "data", "INDEX.md")); err == nil {
-			return filepath.Join(dir, "shared")
-		}
-		up := filepath.Dir(dir)
-		if up == dir {
-			t.Skip("measured data not here: ../shared/data (not part of the project)")
-		}
-		dir = up
-	}
 }
 
 // numbers parses cells, telling of any that is empty, no number, or the sentinel -9999.9.

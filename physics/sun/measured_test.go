@@ -3,47 +3,14 @@ package sun_test
 import (
 	"bufio"
 	"math"
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
 	"time"
 
+	"example.org/coldnight/internal/beside"
 	"example.org/coldnight/physics/sun"
 )
-
-// measured opens a file of the measured data, or skips.
-func measured(t *testing.T, name string) *os.File {
-	t.Helper()
-	f, err := os.Open(filepath.Join(sharedFolder(t), "data", name))
-	if err != nil {
-		t.Skip("measured data not here: ../shared/data/" + name + " (not part of the project)")
-	}
-	t.Cleanup(func() { f.Close() })
-	return f
-}
-
-func sharedFolder(t *testing.T) string {
-	t.Helper()
-	if dir := os.Getenv("COLDNIGHT_SHARED"); dir != "" {
-		return dir
-	}
-	dir, err := os.Getwd()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for {
-		if _, err := os.Stat(filepath.Join(dir, "shared", "data", "INDEX.md")); err == nil {
-			return filepath.Join(dir, "shared")
-		}
-		up := filepath.Dir(dir)
-		if up == dir {
-			t.Skip("measured data not here: ../shared/data (not part of the project)")
-		}
-		dir = up
-	}
-}
 
 // Two SURFRAD days (NOAA): the zenith the station's own software writes on each line,
 // clear-sky sunshine, the diffuse share and the visible share against the instruments.
@@ -56,7 +23,7 @@ func TestAgainstSURFRAD(t *testing.T) {
 		// the header's longitude has no sign; Alamosa is in the west
 		{"longwave/surfrad_slv15365.dat", sun.Place{LatDeg: 37.70, LonDeg: -105.92, ElevM: 2317}},
 	} {
-		f := measured(t, s.file)
+		f := beside.Open(t, "data/"+s.file)
 		lines := bufio.NewScanner(f)
 		var zenithOff, parSum, ghiSum, clearSum, clearN float64
 		diffuse := map[string]*[3]float64{} // n, sum, sum of squares of the error in W/m2
@@ -112,7 +79,7 @@ func TestAgainstSURFRAD(t *testing.T) {
 // how clear a clear sky is.
 func TestAgainstLyngby(t *testing.T) {
 	p := sun.Place{LatDeg: 55.79, LonDeg: 12.53, ElevM: 50}
-	lines := bufio.NewScanner(measured(t, "longwave/dtu_lyngby_10min_2024-11_2024-12.csv"))
+	lines := bufio.NewScanner(beside.Open(t, "data/longwave/dtu_lyngby_10min_2024-11_2024-12.csv"))
 	square, n := map[string]float64{}, 0.0
 	var ratio, clearN float64
 	for lines.Scan() {

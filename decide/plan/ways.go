@@ -1,0 +1,231 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"example.org/coldnight/decide/night"
+	"example.org/coldnight/measure"
+	"example.org/coldnight/nursery/site"
+)
+
+// way is one thing that can be done for a space, with what it takes.
+type way struct {
+	protection night.Protection
+	cost       float64
+	minutes    int
+	needs      Needs
+	tasks      []Task
+}
+
+// ways lists what the shed allows for a space: what is on it already, one or two
+// layers of each cloth, cups, and cups under one layer.
+func (f *Freeze) ways(sp *site.Space, dusks []time.Time) ([]way, error) {
+	none := way{protection: night.Protection{Key: "as-it-is", Words: "leave it as it is", Covers: sp.Covers}}
+	out := []way{none}
+	cups := f.cupWays(sp, dusks[0])
+	seen := map[string]bool{}
+	for _, c := range f.Scene.Site.Shed.Cloths {
+		name := clothName(c.Cloth, f.Scene.Site.Units)
+		if seen[name] || c.Condition == site.Torn {
+			continue
+		}
+		seen[name] = true
+		if _, err := f.Scene.Material(c.Cloth); err != nil {
+			return nil, fmt.Errorf("shed: %w", err)
+		}
+		for layers := 1; layers <= 2; layers++ {
+			w := f.clothWay(sp, c.Cloth, name, layers, dusks)
+			out = append(out, w)
+			if layers == 1 && len(cups) > 0 {
+				out = append(out, join(cups[0], w))
+			}
+		}
+	}
+	return append(out, cups...), nil
+}
+
+// clothWay is layers of one cloth over a space: on its hoops where it has them,
+// lying on the plants where not. The first evening's work is put on the clock;
+// taking it off in the morning and on again on later evenings is paid for.
+func (f *Freeze) clothWay(sp *site.Space, cl site.Cloth, name string, layers int, dusks []time.Time) way {
+	s := f.Scene.Site
+	height, fit, words := 0.0, site.Touching, "on the plants"
+	if sp.House == nil && sp.HeightM > 0 {
+		height, fit, words = sp.HeightM, site.OnHoops, "on the hoops"
+	}
+	c := site.Cover{Cloth: cl, Layers: layers, Fit: fit, HeightM: height, When: site.When{Kind: site.EveningMorning}}
+	drape := math.Max(height, roughPlantM) + hemDrapeM
+	length, width := sp.LengthM+2*drape, sp.WidthM+2*drape
+	area := sp.AreaM2() * float64(layers)
+	per := s.Labour.UsualPer100M2
+	switch {
+	case fit == site.OnHoops:
+		per = s.Labour.HoopsPer100M2
+	case sp.AreaM2() > 200:
+		per = s.Labour.LargePer100M2
+	}
+	spread := func(dusk time.Time) float64 {
+		m := per * area / 100
+		if sp.House == nil && f.windy(dusk) {
+			m *= math.Max(s.Labour.WindyTimes, 1)
+		}
+		return m + s.Labour.WalkPerSpace
+	}
+	again := float64(len(dusks)) * (s.Labour.UncoverPer100M2*area/100 + s.Labour.WalkPerSpace)
+	for _, d := range dusks[1:] {
+		again += spread(d)
+	}
+	w := way{
+		protection: night.Protection{
+			Key:    fmt.Sprintf("%s-x%d", slug(name), layers),
+			Words:  fmt.Sprintf("%s of %s %s", plural(layers, "layer"), name, words),
+			Covers: append(slices.Clone(sp.Covers), c),
+		},
+		needs: Needs{Covers: []CoverArea{{LengthM: length, WidthM: width, Layers: layers, Cloth: name}}},
+	}
+	people := 1
+	if width > 3 || area > 60 {
+		people = 2
+	}
+	w.add(Task{What: "spread and fix " + w.protection.Words, Space: sp.Name, Earliest: dusks[0].Add(-sheetBefore)}, people, spread(dusks[0]), dusks[0])
+	w.cost += wearPerM2*length*width*float64(layers) + minuteCost*again
+	return w
+}
+
+// cupWays is a cup of one kind over every plant that fits under one.
+func (f *Freeze) cupWays(sp *site.Space, dusk time.Time) []way {
+	var out []way
+	plants, tall := 0, 0.0
+	for _, g := range sp.Groups {
+		plants += g.Count
+		tall = math.Max(tall, g.HeightM)
+	}
+	if plants == 0 || sp.House != nil {
+		return nil
+	}
+	for _, c := range f.Scene.Site.Shed.Cups {
+		if c.Count < plants || (c.FitsM > 0 && tall > c.FitsM) {
+			continue
+		}
+		w := way{
+			protection: night.Protection{
+				Key: slug(c.Kind) + "-cups", Words: fmt.Sprintf("a %s over each of %d plants", c.Kind, plants),
+				Covers: sp.Covers, Cup: c.Kind,
+			},
+			needs: Needs{Cups: map[string]int{c.Kind: plants}},
+		}
+		minutes := f.Scene.Site.Labour.CupsPer100*float64(plants)/100 + f.Scene.Site.Labour.WalkPerSpace
+		w.add(Task{What: "put " + w.protection.Words, Space: sp.Name}, 1, minutes, dusk)
+		out = append(out, w)
+	}
+	return out
+}
+
+// add books a task of so many person-minutes.
+func (w *way) add(t Task, people int, personMinutes float64, dusk time.Time) {
+	t.People = people
+	t.Minutes = max(int(math.Ceil(personMinutes/float64(people))), 1)
+	t.Deadline = dusk
+	if t.Earliest.IsZero() {
+		t.Earliest = dusk.Add(-workBefore)
+	}
+	w.minutes += t.Minutes * people
+	w.cost += minuteCost * float64(t.Minutes*people)
+	w.tasks = append(w.tasks, t)
+}
+
+// join is cups under a cloth.
+func join(cups, cloth way) way {
+	w := way{
+		protection: night.Protection{
+			Key: cups.protection.Key + "+" + cloth.protection.Key, Words: cups.protection.Words + ", under " + cloth.protection.Words,
+			Covers: cloth.protection.Covers, Cup: cups.protection.Cup,
+		},
+		cost: cups.cost + cloth.cost, minutes: cups.minutes + cloth.minutes,
+		needs: Needs{Covers: cloth.needs.Covers, Cups: cups.needs.Cups},
+	}
+	w.tasks = append(slices.Clone(cups.tasks), cloth.tasks...)
+	return w
+}
+
+// windy tells whether the hours before dusk have gusts that slow the work.
+func (f *Freeze) windy(dusk time.Time) bool {
+	n, all := 0, 0
+	for _, m := range f.Members {
+		for _, r := range m.Rows {
+			if r.Time.After(dusk.Add(-workBefore)) && r.Time.Before(dusk) {
+				all++
+				if r.GustMS > windyMS {
+					n++
+				}
+			}
+		}
+	}
+	return all > 0 && 2*n > all
+}
+
+// stock is the shed as the choice needs it.
+func (f *Freeze) shelf() Shelf {
+	s := Shelf{Cups: map[string]int{}}
+	for _, c := range f.Scene.Site.Shed.Cloths {
+		cond := Sound
+		if c.Condition == site.Torn {
+			cond = Torn
+		}
+		u := f.Scene.Site.Units
+		s.Cloth = append(s.Cloth, Piece{
+			Label: u.Length(measure.Length(c.LengthM)) + " x " + u.Length(measure.Length(c.WidthM)),
+			Cloth: clothName(c.Cloth, u), LengthM: c.LengthM, WidthM: c.WidthM, Count: c.Pieces, Condition: cond,
+		})
+	}
+	for _, c := range f.Scene.Site.Shed.Cups {
+		s.Cups[c.Kind] += c.Count
+	}
+	return s
+}
+
+// shifts puts the crew's hours on the day of the work and the day after.
+func (f *Freeze) shifts(from time.Time) []Shift {
+	var out []Shift
+	for day := range 2 {
+		l := from.In(f.zone()).AddDate(0, 0, day)
+		at := func(min int) time.Time {
+			return time.Date(l.Year(), l.Month(), l.Day(), 0, min, 0, 0, f.zone())
+		}
+		for _, w := range f.Scene.Site.Crew {
+			for p := range max(w.People, 1) {
+				name := w.Name
+				if w.People > 1 {
+					name = fmt.Sprintf("%s %d", w.Name, p+1)
+				}
+				out = append(out, Shift{Name: name, From: at(w.FromMin), To: at(w.ToMin)})
+			}
+		}
+	}
+	return out
+}
+
+// clothName is what the shed calls a cloth.
+func clothName(c site.Cloth, u measure.Units) string {
+	if c.Name != "" {
+		return c.Name
+	}
+	return u.ArealMass(measure.ArealMass(c.WeightKgM2)) + " cloth"
+}
+
+// slug makes a short key of a name.
+func slug(s string) string {
+	return strings.Trim(strings.Map(func(r rune) rune {
+		switch {
+		case r >= 'a' && r <= 'z' || r >= '0' && r <= '9':
+			return r
+		case r >= 'A' && r <= 'Z':
+			return r + 'a' - 'A'
+		}
+		return '-'
+	}, strings.NewReplacer("/", "", " cloth", "").Replace(s)), "-")
+}
