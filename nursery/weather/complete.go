@@ -5,6 +5,7 @@ import (
 	"math"
 	"time"
 
+	"example.org/coldnight/measure"
 	"example.org/coldnight/physics/sun"
 )
 
@@ -126,7 +127,7 @@ func (s *Series) hotWinter(p place) []string {
 		m := r.Time.Month()
 		winter := p.lat > 20 && (m >= time.November || m <= time.February) || p.lat < -20 && m >= time.May && m <= time.August
 		if winter && r.AirC > hottestWinterC {
-			return []string{fmt.Sprintf("air_c reaches %.0f °C on %s, in the middle of winter: are these °F? (%.0f °F is %.0f °C)", r.AirC, r.Time.Format("2006-01-02"), r.AirC, (r.AirC-32)/1.8)}
+			return []string{fmt.Sprintf("air_c reaches %.0f °C on %s, in the middle of winter: are these °F? (%.0f °F is %.0f °C)", r.AirC, r.Time.Format("2006-01-02"), r.AirC, float64(measure.FromFahrenheit(r.AirC)))}
 		}
 	}
 	return nil

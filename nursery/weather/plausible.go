@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 	"time"
+
+	"example.org/coldnight/measure"
 )
 
 // Bounds no weather station has seen crossed by much: the coldest and hottest
@@ -27,7 +29,7 @@ func implausible(c Column, v float64) (what, do string) {
 		case v > 200 && v < 330:
 			return say("°C cannot be"), fmt.Sprintf("it looks like kelvin: as °C it would be %.1f", v-273.15)
 		case v > hottestC:
-			return say("°C is hotter than any air on record"), fmt.Sprintf("it looks like °F given as °C: %g °F is %.1f °C; convert the column", v, (v-32)/1.8)
+			return say("°C is hotter than any air on record"), fmt.Sprintf("it looks like °F given as °C: %g °F is %.1f °C; convert the column", v, float64(measure.FromFahrenheit(v)))
 		case v < coldestC:
 			return say("°C is colder than any air on record"), "leave the field empty when the value is missing"
 		}
@@ -250,7 +252,7 @@ func (s *Series) warmNights() error {
 			return &Refusal{
 				Place: "air_c at " + lowAt.Format(time.RFC3339),
 				What:  fmt.Sprintf("the coldest hour of a whole day is %.1f °C, warmer than any night on record", low),
-				Do:    fmt.Sprintf("it looks like °F given as °C (%.0f °F is %.1f °C): convert the column", low, (low-32)/1.8),
+				Do:    fmt.Sprintf("it looks like °F given as °C (%.0f °F is %.1f °C): convert the column", low, float64(measure.FromFahrenheit(low))),
 			}
 		}
 		start, low = i, math.Inf(1)

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"example.org/coldnight/measure"
 )
 
 // unitOf strips the vocabulary from a unit code: "wmoUnit:degC" -> "degC".
@@ -12,6 +14,12 @@ func unitOf(code string) string {
 		return code[i+1:]
 	}
 	return code
+}
+
+// in brings v in unit u to the SI unit of the quantity, through the one door.
+func in[Q measure.Quantity](v float64, u measure.Unit) float64 {
+	q, _ := measure.Of[Q](v, u)
+	return float64(q)
 }
 
 // inUnitsOf converts a value with the unit a service writes beside it into the
@@ -29,20 +37,20 @@ func inUnitsOf(c Column, v float64, code string) (float64, error) {
 		case "degc", "°c", "celsius", "c":
 			return v, nil
 		case "degf", "°f", "fahrenheit", "f":
-			return (v - 32) / 1.8, nil
+			return in[measure.Temperature](v, measure.Fahrenheit), nil
 		case "k", "kelvin":
-			return v - 273.15, nil
+			return in[measure.Temperature](v, measure.Kelvin), nil
 		}
 	case Wind, Gust:
 		switch unit {
 		case "m_s-1", "m/s", "ms":
 			return v, nil
 		case "km_h-1", "km/h", "kmh":
-			return v / 3.6, nil
+			return in[measure.Speed](v, measure.KilometrePerHour), nil
 		case "kt", "kn", "knots":
-			return v * 1852 / 3600, nil // international knot
+			return in[measure.Speed](v, measure.Knot), nil
 		case "mi_h-1", "mp/h", "mph":
-			return v * 0.44704, nil
+			return in[measure.Speed](v, measure.MilePerHour), nil
 		}
 	case WindFrom:
 		switch unit {
@@ -66,7 +74,7 @@ func inUnitsOf(c Column, v float64, code string) (float64, error) {
 		case "mm", "kg_m-2":
 			return v, nil
 		case "inch", "in":
-			return v * 25.4, nil
+			return 1000 * in[measure.Length](v, measure.Inch), nil
 		case "m":
 			return v * 1000, nil
 		}
@@ -79,9 +87,9 @@ func inUnitsOf(c Column, v float64, code string) (float64, error) {
 		case "mm":
 			return v / 10, nil
 		case "inch", "in":
-			return v * 2.54, nil
+			return 100 * in[measure.Length](v, measure.Inch), nil
 		case "ft":
-			return v * 30.48, nil
+			return 100 * in[measure.Length](v, measure.Foot), nil
 		}
 	case Pressure:
 		switch unit {
