@@ -44,12 +44,16 @@ func forbidden() []struct{ from, to, why string } {
 		{"physics/cover", "physics/sky", "a cloth is handed radiation, whatever sent it"},
 		{"physics/cover", "physics/sun", "a cloth is handed radiation, whatever sent it"},
 		{"physics/cover", "physics/heat", "heat joins the parts; no part knows the whole"},
-		{"physics/burner", "physics/heat", "a burner gives heat and gases; heat takes them"},
+		{"physics/burner", "physics", "a burner gives heat and gases; what takes them knows it, not the other way round"},
 
 		// Inside nursery: the three facts are joined by decide/night, not by each other.
 		{"nursery/site", "nursery", "the site names plants and weather by text, so that each can be edited and tested alone"},
 		{"nursery/plant", "nursery", "what a kind tolerates does not depend on where it stands or what is forecast"},
 		{"nursery/weather", "nursery", "the weather is the same whatever stands below it"},
+
+		// Inside decide: what happens, then what it means for fire and fuel, then who gets what.
+		{"decide/night", "decide", "a night is computed the same whatever is decided from it"},
+		{"decide/heating", "decide/plan", "a failure is played through for any choice; who chose does not matter"},
 
 		// Inside gate: each wraps one technology, and only pages and commands see several.
 		{"gate/ledger", "gate", "the database knows no page, feed or bell; they know it"},
