@@ -13,6 +13,9 @@ func Merge(list []Assumption) []Assumption {
 		if _, p, ok := strings.Cut(a.Where, ", "); ok {
 			part = p
 		}
+		if strings.HasPrefix(part, "heater ") || strings.HasPrefix(a.Where, "heater ") { // its name is its place
+			part = "heater"
+		}
 		k := same{part, a.What, a.Value, a.Why}
 		if i, again := at[k]; again {
 			out[i].Where += "; " + a.Where

@@ -5,10 +5,11 @@
 // Names of plants, cloths and glazings stay text here: the decisions join them with the plant and cover tables. The lists in
 // Known let Parse refuse a misspelt one.
 //
-//	file.go      the shape of the file; its tags make doc/SITEFILE.md
+//	file*.go     the shape of the file; its tags make doc/SITEFILE.md
 //	syntax.go    lines that are no TOML; decode.go the syntax tree into that shape
-//	value.go     one value; quantity.go those with units; units.go the door to package measure
+//	value.go     one value; quantity.go those with units; amount.go fuel and prices; units.go the door to package measure
 //	parse*.go    the shape into a Site, with the checks that need more than one key
 //	cells.go     geometry: core and edges, sky and walls seen, shares of floor and worth
-//	format.go    a Site back into a file; reference.go the keys as a document
+//	heater.go    what heats a space and what feeds it; fuel.go what fuels and kinds of heater are like
+//	format*.go   a Site back into a file; reference.go the keys as a document
 package site

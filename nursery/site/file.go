@@ -21,7 +21,12 @@ type fileRoot struct {
 	Shed   fileShed     `toml:"shed" doc:"What is on the shelf to protect plants with."`
 	Crew   []fileWorker `toml:"crew" doc:"Who can work before dark. Repeat it for each person or shift."`
 	Labour fileLabour   `toml:"labour" doc:"How long handling takes, in person-minutes. Your own records are better than the values used otherwise."`
-	Heater []fileHeater `toml:"heater" doc:"A heater. It is read and checked, and not used in any answer yet."`
+
+	Heater   []fileHeater   `toml:"heater" doc:"A heater, or several equal ones in one space. Repeat it for each."`
+	Cylinder []fileCylinder `toml:"cylinder" doc:"Equal cylinders, or a tank, that feed the same heaters. Repeat it for each set. A heater on a pipe or a tank that never runs dry needs none."`
+	Circuit  []fileCircuit  `toml:"circuit" doc:"A circuit of the mains behind its breaker. Repeat it for each."`
+	Backup   []fileBackup   `toml:"backup" doc:"A generator or battery for when the mains fail. Repeat it for each."`
+	Prices   filePrices     `toml:"prices" doc:"What fuel costs, in your money."`
 }
 
 type fileSite struct {
@@ -76,6 +81,8 @@ type fileHouse struct {
 	Vents       value `toml:"vents" is:"share" within:"0 1" doc:"how far they stand open through the night" eg:"\"10 %\"" else:"shut, listed as assumed"`
 	Curtain     value `toml:"curtain" is:"cover" doc:"fabric of an inner curtain, by its name in the cover table" eg:"\"thermal screen\"" else:"no curtain"`
 	CurtainWhen value `toml:"curtain_when" is:"when" doc:"when it is drawn" eg:"\"evening-morning\"" else:"evening-morning, listed as assumed"`
+	OpeningLow  value `toml:"opening_low" is:"opening" within:"0 20" doc:"openings near the ground that nobody shuts at night, for the air a flame needs" eg:"\"40 in2\"" else:"none"`
+	OpeningHigh value `toml:"opening_high" is:"opening" within:"0 20" doc:"the same near the ridge" eg:"\"40 in2\"" else:"none"`
 }
 
 type fileShelter struct {
@@ -177,15 +184,4 @@ type fileLabour struct {
 	Cups    value `toml:"cups" is:"number" within:"1 2000" doc:"set 100 cups" eg:"50" else:"50, listed as assumed"`
 	Panel   value `toml:"panel" is:"number" within:"0.1 240" doc:"stand up one panel" eg:"5" else:"5, listed as assumed"`
 	Walk    value `toml:"walk" is:"number" within:"0 240" doc:"get to the next space with hands full" eg:"2" else:"2, listed as assumed"`
-}
-
-type fileHeater struct {
-	table
-	Name     value `toml:"name" is:"text" doc:"what you call it" eg:"\"big gas heater\"" else:"must be given"`
-	Space    value `toml:"space" is:"text" doc:"name of the space it stands in" eg:"\"North house\"" else:"not placed"`
-	Kind     value `toml:"kind" is:"text" doc:"what it is" eg:"\"vented gas\"" else:"nothing"`
-	Count    value `toml:"count" is:"count" within:"1 1000" doc:"how many" eg:"1" else:"1"`
-	Input    value `toml:"input" is:"power" within:"50 2e6" doc:"rated input of one" eg:"\"80000 BTU/h\"" else:"nothing"`
-	Fuel     value `toml:"fuel" is:"text" doc:"what it burns" eg:"\"propane\"" else:"nothing"`
-	Setpoint value `toml:"setpoint" is:"temperature" within:"-10 35" doc:"thermostat" eg:"\"40 °F\"" else:"no thermostat"`
 }

@@ -39,19 +39,10 @@ func Format(s *Site) []byte {
 		w.text("to", hour(c.ToMin))
 	}
 	w.labour(&s.Labour)
-	for _, h := range s.Heaters {
-		w.header("[[heater]]")
-		w.text("name", h.Name)
-		w.optional("space", h.Space)
-		w.optional("kind", h.Kind)
-		w.line("count", strconv.Itoa(h.Count))
-		if h.InputW != 0 {
-			units := w.first([]measure.Unit{measure.BTUPerHour}, []measure.Unit{measure.Kilowatt}, measure.Watt)
-			w.text("input", writes[measure.Power](h.InputW, units...))
-		}
-		w.optional("fuel", h.Fuel)
-		w.temperature("setpoint", h.SetpointC)
-	}
+	w.heaters(s.Heaters)
+	w.cylinders(s.Cylinders)
+	w.mains(s.Circuits, s.Backups)
+	w.prices(s.Prices)
 	return w.Bytes()
 }
 
@@ -220,6 +211,8 @@ func (w *writer) house(h *House) {
 		w.text("vent_area", writes[measure.Area](h.VentAreaM2, units...))
 		w.share("vents", h.Vents)
 	}
+	w.opening("opening_low", h.OpeningLowM2)
+	w.opening("opening_high", h.OpeningHighM2)
 	w.optional("curtain", h.Curtain)
 	if h.Curtain != "" {
 		k := "always"

@@ -84,6 +84,9 @@ func anySpace(t *rapid.T, zone *time.Location, name string) site.Space {
 			Glazing: oneOf(t, known().Covers...), Layers: rapid.IntRange(1, 2).Draw(t, "layers"), EaveHeightM: size(t, 0, 2.4),
 			Leaks: oneOf(t, site.Tight, site.Leaky),
 		}
+		if rapid.Bool().Draw(t, "openings") {
+			s.House.OpeningLowM2, s.House.OpeningHighM2 = size(t, 0.001, 0.2), size(t, 0, 0.1)
+		}
 		if rapid.Bool().Draw(t, "vents") {
 			s.House.VentAreaM2, s.House.Vents = size(t, 0.1, 50), rapid.Float64Range(0, 1).Draw(t, "open")
 		}
@@ -153,7 +156,9 @@ func TestFormatReadsBack(t *testing.T) {
 				Cloths: []site.ShedCloth{{Cloth: anyCloth(t), LengthM: size(t, 1, 100), WidthM: size(t, 1, 12), Pieces: 3, Condition: site.Torn}},
 			}
 			s.Crew = []site.Worker{{Name: anyName(t), People: 2, FromMin: 13 * 60, ToMin: 26*60 + 30}}
-			s.Heaters = []site.Heater{{Name: "H", Space: "A", Count: 1, InputW: size(t, 100, 1e5), SetpointC: point(t, -5, 20)}}
+		}
+		if rapid.Bool().Draw(t, "heat") {
+			addHeat(t, s)
 		}
 		text := site.Format(s)
 		again, _, err := site.Parse(text, "again.toml", known())
@@ -184,7 +189,7 @@ func seeds(t testing.TB) [][]byte {
 }
 
 func TestSeeds(t *testing.T) {
-	if n := len(seeds(t)); n != 22 {
+	if n := len(seeds(t)); n != 28 {
 		t.Errorf("%d seeds", n)
 	}
 }

@@ -38,7 +38,7 @@ func Parse(data []byte, filename string, known Known) (*Site, []Assumption, erro
 	r.checkNames()
 	r.readShed()
 	r.readCrew()
-	r.readHeaters()
+	r.readHeat()
 	if len(r.problems) > 0 {
 		return nil, nil, r.problems.sorted()
 	}
@@ -143,16 +143,22 @@ func (r *reader) readSite() {
 
 // checkNames finds two spaces of one name.
 func (r *reader) checkNames() {
+	r.unlike("space", len(r.root.Space), func(i int) value { return r.root.Space[i].Name })
+}
+
+// unlike finds two of n tables that have the same name.
+func (r *reader) unlike(what string, n int, nameOf func(i int) value) {
 	first := map[string]span{}
-	for _, s := range r.root.Space {
-		if !s.Name.Set {
+	for i := range n {
+		v := nameOf(i)
+		if !v.Set {
 			continue
 		}
-		if at, again := first[plain(s.Name.Text)]; again {
-			r.complain(s.Name.At, fmt.Sprintf("there is already a space %s in line %d", quote(s.Name.Text), r.line(at.Off)), "give each its own name")
+		if at, again := first[plain(v.Text)]; again {
+			r.complain(v.At, fmt.Sprintf("there is already a %s %s in line %d", what, quote(v.Text), r.line(at.Off)), "give each its own name")
 			continue
 		}
-		first[plain(s.Name.Text)] = s.Name.At
+		first[plain(v.Text)] = v.At
 	}
 }
 

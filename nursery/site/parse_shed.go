@@ -112,28 +112,3 @@ func (r *reader) readLabour() {
 		}
 	}
 }
-
-func (r *reader) readHeaters() {
-	names := []string{}
-	for _, s := range r.site.Spaces {
-		names = append(names, s.Name)
-	}
-	for _, f := range r.root.Heater {
-		h := Heater{Name: f.Name.Text, Space: f.Space.Text, Kind: f.Kind.Text, Count: int(f.Count.Num), InputW: f.Input.Num, Fuel: f.Fuel.Text, Line: r.line(f.At.Off)}
-		if f.Count.open() {
-			h.Count = 1
-		}
-		if f.Setpoint.Set {
-			h.SetpointC = &f.Setpoint.Num
-		}
-		if f.Space.Set {
-			if s := r.site.Space(h.Space); s != nil {
-				h.Space = s.Name
-			} else if _, text, hint := name("space", f.Space, names, "the list of spaces"); text != "" {
-				r.complain(f.Space.At, "there is no space "+quote(h.Space), hint)
-			}
-		}
-		r.assume("heater "+h.Name, "heat", "none", "it was read and checked; heaters are not used in any answer yet", f.At)
-		r.site.Heaters = append(r.site.Heaters, h)
-	}
-}

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+
+	"example.org/coldnight/measure"
 )
 
 func (r *reader) readSpace(f *fileSpace) Space {
@@ -126,6 +128,7 @@ func (r *reader) house(f *fileSpace, s *Space) {
 	case h.Vents.open() && h.VentArea.Num > 0:
 		r.assume(s.Name+", house", "vents", "shut", "not given", h.At)
 	}
+	r.openings(h, s)
 	if h.Curtain.Set {
 		w, given := r.hours(h.CurtainWhen, value{}, value{})
 		if !given {
@@ -135,6 +138,32 @@ func (r *reader) house(f *fileSpace, s *Space) {
 		out.CurtainWhen = w
 	} else if h.CurtainWhen.Set {
 		r.complain(h.CurtainWhen.At, "curtain_when is given without a curtain", "add curtain with its fabric")
+	}
+}
+
+// openings checks that what stays open fits into an end wall, width times height at most.
+func (r *reader) openings(h *fileHouse, s *Space) {
+	s.House.OpeningLowM2, s.House.OpeningHighM2 = h.OpeningLow.Num, h.OpeningHigh.Num
+	wall := s.WidthM * s.HeightM
+	if wall == 0 {
+		return
+	}
+	why := "the end wall, which has at most " + sayWall(wall) + " (width times height)"
+	for _, x := range []struct {
+		key string
+		v   value
+	}{{"opening_low", h.OpeningLow}, {"opening_high", h.OpeningHigh}} {
+		if x.v.Num > wall {
+			hint := "give the area of the opening itself"
+			if g := guess(x.v.Text, reads[measure.Area], func(m2 float64) bool { return m2 <= wall }, measure.SquareInch, measure.SquareCentimetre); g != "" {
+				hint = "did you mean " + quote(g) + "? " + hint
+			}
+			r.complain(x.v.At, x.key+" "+quote(x.v.Text)+" is larger than "+why, hint)
+			return
+		}
+	}
+	if s.House.OpeningLowM2+s.House.OpeningHighM2 > wall {
+		r.complain(h.OpeningHigh.At, "opening_low and opening_high together are larger than "+why, "give the areas of the openings themselves")
 	}
 }
 

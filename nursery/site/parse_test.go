@@ -75,11 +75,14 @@ func TestExample(t *testing.T) {
 	if s.Labour.UsualPer100M2 != 18 || s.Labour.HoopsPer100M2 != 40 {
 		t.Errorf("labour: %+v", s.Labour)
 	}
-	// Each assumption of the example, in order. Six of labour, a trade gallon, the heater, the sky of a hedge without length.
+	// Each assumption of the example, in order. Six of labour, a trade gallon, the sky of a hedge without length, the heaters.
 	want := []string{
 		"Bed 4: height of plants", "Loropetalum: pot 1 gal",
 		"North house, shelter NW: length", "North house: share", // by count
-		"Wall bed: share", "labour: hoops", "labour: windy", "labour: uncover", "labour: cups", "labour: panel", "labour: walk", "heater gas heater: heat",
+		"Wall bed: share", "labour: hoops", "labour: windy", "labour: uncover", "labour: cups", "labour: panel", "labour: walk",
+		"North house, heater gas heater: efficiency", "North house, heater gas heater: fuel", // no cylinder feeds it
+		"North house, heater wall heaters: swing", "heater oil radiator: radiant", "Hoop 1, heater head: setpoint",
+		"Hoop 1, heater head: air to burn", "cylinder under the head: stands", "cylinder under the head: empty",
 	}
 	for _, w := range want {
 		found := false
@@ -155,7 +158,7 @@ func TestBadFiles(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(files) != 18 {
+	if len(files) != 24 {
 		t.Fatalf("%d files in testdata/bad", len(files))
 	}
 	for _, f := range files {
@@ -260,6 +263,18 @@ func same(a, b *site.Site) bool {
 		s.Heaters = append([]site.Heater(nil), s.Heaters...)
 		for i := range s.Heaters {
 			s.Heaters[i].Line = 0
+		}
+		s.Cylinders = append([]site.Cylinders(nil), s.Cylinders...)
+		for i := range s.Cylinders {
+			s.Cylinders[i].Line = 0
+		}
+		s.Circuits = append([]site.Circuit(nil), s.Circuits...)
+		for i := range s.Circuits {
+			s.Circuits[i].Line = 0
+		}
+		s.Backups = append([]site.Backup(nil), s.Backups...)
+		for i := range s.Backups {
+			s.Backups[i].Line = 0
 		}
 		if s.Zone.String() != "" {
 			s.Zone = time.FixedZone(s.Zone.String(), 0)

@@ -26,6 +26,13 @@ func quantities() map[string]quantity {
 		"area":        {reads[measure.Area], []string{"ft2", "m2"}, func(x float64) string { return short(x) + " m2" }},
 		"temperature": {reads[measure.Temperature], []string{"°F", "°C"}, func(x float64) string { return fmt.Sprintf("%s °C (%s °F)", short(x), short(x*1.8+32)) }},
 		"power":       {reads[measure.Power], []string{"BTU/h", "kW"}, func(x float64) string { return short(x) + " W" }},
+		"opening":     {reads[measure.Area], []string{"in2", "cm2", "ft2", "m2"}, sayOpening},
+		"difference":  {reads[measure.TemperatureDiff], []string{"°F", "°C"}, func(x float64) string { return fmt.Sprintf("%s °C (%s °F)", short(x), short(x*1.8)) }},
+		"mass":        {reads[measure.Mass], []string{"lb", "kg"}, sayMass},
+		"duration":    {parseHours, []string{"h", "min"}, func(x float64) string { return short(x) + " h" }},
+		"volts":       {suffixed("a voltage", "V", "volt", "volts"), []string{"V"}, func(x float64) string { return short(x) + " V" }},
+		"amps":        {suffixed("a breaker's size", "A", "amp", "amps", "ampere", "amperes"), []string{"A"}, func(x float64) string { return short(x) + " A" }},
+		"fill":        {nil, []string{"lb", "kg", "gal"}, nil},
 		"share":       {parseShare, []string{"%"}, func(x float64) string { return short(100*x) + " %" }},
 		"pot":         {nil, []string{"in", "cm", "gal", "l"}, nil},
 		"cloth":       {nil, []string{"g/m2", "oz/yd2"}, nil},
@@ -66,6 +73,8 @@ func (d *decoder) quantity(q quantity, field reflect.StructField, like string, v
 	switch {
 	case q.parse != nil:
 		v.Num, err = q.parse(v.Text)
+	case field.Tag.Get("is") == "fill":
+		v, err = fill(v)
 	case contains(q.try, "oz/yd2"):
 		if !unicode.IsDigit([]rune(v.Text)[0]) {
 			return name(key, v, d.known.Covers, "the cover table")

@@ -21,6 +21,13 @@ func Reference() string {
 			what := f.Tag.Get("doc")
 			if words := choices(is); len(words) > 0 && is != "compass" && is != "compasses" {
 				what += "; one of: " + listed(words)
+				if more := others(is); len(more) > 0 {
+					also := make([]string, len(more))
+					for i, o := range more {
+						also[i] = o.word
+					}
+					what += "; also taken: " + listed(also)
+				}
 			}
 			if of := accepts(is); of != "" {
 				what += " (" + of + ")"
@@ -57,8 +64,24 @@ func accepts(is string) string {
 	switch is {
 	case "length":
 		return "a length"
-	case "area":
+	case "area", "opening":
 		return "an area"
+	case "difference":
+		return "a difference of temperature"
+	case "mass":
+		return "a weight"
+	case "masses":
+		return "a weight, or a list of them"
+	case "fill":
+		return "a weight or a volume"
+	case "left":
+		return "a weight, a volume or %, or a list of them"
+	case "names":
+		return "a list of names"
+	case "duration":
+		return "hours"
+	case "price":
+		return "money per unit"
 	case "temperature":
 		return "a temperature"
 	case "power":

@@ -64,15 +64,21 @@ func TestFilesInTheReference(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	n := 0
+	whole, heat := 0, 0
 	for i, part := range strings.Split(string(data), "```") {
-		if text, ok := strings.CutPrefix(part, "toml\n"); ok && i%2 == 1 && strings.HasPrefix(text, "[site]") {
-			n++
+		text, ok := strings.CutPrefix(part, "toml\n")
+		switch {
+		case !ok || i%2 == 0:
+		case strings.HasPrefix(text, "[site]"):
+			whole++
 			parsed(t, text)
+		case strings.HasPrefix(text, "[[heater]]"): // goes below a file with that house
+			heat++
+			parsed(t, strings.Replace(heated, `"House"`, `"North house"`, 1)+text)
 		}
 	}
-	if n == 0 {
-		t.Error("no whole file shown")
+	if whole == 0 || heat == 0 {
+		t.Errorf("%d whole files and %d of heat shown", whole, heat)
 	}
 }
 
@@ -94,7 +100,7 @@ func TestEveryExampleOfTheReference(t *testing.T) {
 		errors.As(err, &ps)
 		for _, p := range ps {
 			if p.Line == 3 && !strings.Contains(p.Text, " is given") && !strings.Contains(p.Text, "nothing stands") &&
-				!strings.Contains(p.Text, "there is no space") && !strings.Contains(p.Text, "vents stand open") &&
+				!strings.Contains(p.Text, "there is no space") && !strings.Contains(p.Text, "there is no heater") && !strings.Contains(p.Text, "vents stand open") &&
 				!strings.Contains(p.Text, "ridge") && !strings.Contains(p.Text, "the shares in") {
 				t.Errorf("%s %s: %v", header, cells[2], p)
 			}
@@ -103,7 +109,7 @@ func TestEveryExampleOfTheReference(t *testing.T) {
 			t.Errorf("%s %s: says too little", header, cells[0])
 		}
 	}
-	if rows < 90 {
+	if rows < 135 {
 		t.Errorf("%d rows", rows)
 	}
 }
@@ -116,5 +122,44 @@ func TestExampleHasRealNames(t *testing.T) {
 	}
 	if _, _, err := site.Parse(example(t), "example.toml", site.Known{Covers: names}); err != nil {
 		t.Error(err)
+	}
+}
+
+// TestKindsOfTheReference holds the table of kinds in doc/SITEFILE.md to what Parse takes where the file does not say.
+func TestKindsOfTheReference(t *testing.T) {
+	data, err := os.ReadFile("../../doc/SITEFILE.md")
+	if errors.Is(err, fs.ErrNotExist) {
+		t.Skip("doc/SITEFILE.md is not here")
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows := 0
+	for line := range strings.SplitSeq(string(data), "\n") {
+		cells := strings.Split(strings.Trim(line, "| "), " | ")
+		if kind := strings.Trim(cells[0], "`"); len(cells) == 5 && strings.HasSuffix(cells[4], " %") {
+			rows++
+			h := "[[heater]]\nname = \"H\"\nspace = \"House\"\ninput = \"5 kW\"\nkind = \"" + kind + "\"\n"
+			if kind != "electric" {
+				h += "mains = true\n"
+			}
+			if strings.Contains(kind, "gas") {
+				h += "fuel = \"propane\"\n"
+			}
+			if kind == "tank-top burner" {
+				h += "[[cylinder]]\nname = \"C\"\nfeeds = \"H\"\nholds = \"20 lb\"\n"
+			}
+			_, assumed := parsed(t, heated+h)
+			kept, _, _ := strings.Cut(cells[3], ",")
+			if got := said(assumed, "House, heater H", "radiant"); got != cells[4] {
+				t.Errorf("%s: rays %s, the document says %s", kind, got, cells[4])
+			}
+			if got := said(assumed, "House, heater H", "efficiency"); got != kept {
+				t.Errorf("%s: keeps %s, the document says %s", kind, got, cells[3])
+			}
+		}
+	}
+	if rows != 6 {
+		t.Errorf("%d kinds in the document", rows)
 	}
 }

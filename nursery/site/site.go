@@ -21,7 +21,11 @@ type Site struct {
 	Shed         Shed
 	Crew         []Worker
 	Labour       Labour
-	Heaters      []Heater // kept, not used yet
+	Heaters      []Heater
+	Cylinders    []Cylinders
+	Circuits     []Circuit
+	Backups      []Backup
+	Prices       Prices
 }
 
 // Ground is what a space stands on.
@@ -58,14 +62,16 @@ type Space struct {
 
 // House is what is built over a space and stays there.
 type House struct {
-	Glazing     string  // a name from the cover table, as Parse's Known has it
-	Layers      int     // 1, or 2 with air blown between
-	EaveHeightM float64 // where the side walls end and the roof starts; 0 for an arch to the ground
-	Leaks       Leaks
-	VentAreaM2  float64
-	Vents       float64 // open share of that area, 0..1
-	Curtain     string  // name of the inner curtain's fabric; "" for none
-	CurtainWhen When
+	Glazing       string  // a name from the cover table, as Parse's Known has it
+	Layers        int     // 1, or 2 with air blown between
+	EaveHeightM   float64 // where the side walls end and the roof starts; 0 for an arch to the ground
+	Leaks         Leaks
+	VentAreaM2    float64
+	Vents         float64 // open share of that area, 0..1
+	OpeningLowM2  float64 // openings near the ground that stay open through the night, for air to breathe
+	OpeningHighM2 float64 // the same near the ridge
+	Curtain       string  // name of the inner curtain's fabric; "" for none
+	CurtainWhen   When
 }
 
 // Shelter is something beside a space that takes wind and sky, and may be warm.
@@ -174,18 +180,6 @@ type Labour struct {
 	CupsPer100      float64
 	PanelEach       float64
 	WalkPerSpace    float64 // getting to a space with hands full
-}
-
-// Heater is kept so that a file may describe it; no answer uses it yet.
-type Heater struct {
-	Name      string
-	Space     string
-	Kind      string
-	Count     int
-	InputW    float64
-	Fuel      string
-	SetpointC *float64
-	Line      int
 }
 
 // Assumption is a value the file left open and that some answer depends on, or a remark of the same weight.

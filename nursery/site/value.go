@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -18,7 +19,8 @@ type value struct {
 	Num  float64  // numbers, shares 0..1, quantities in SI, minutes of a clock
 	Flag bool     // true or false
 	List []string // compasses
-	Sort byte     // pot: 'd' across, 'v' volume, 't' trade gallons; cloth: 'w' weight; latitude: 0
+	Sort byte     // pot: 'd' across, 'v' volume, 't' trade gallons; cloth: 'w' weight; fill, price: see amount.go
+	Each []value  // a list of amounts
 	At   span
 }
 
@@ -77,8 +79,13 @@ func (d *decoder) understand(field reflect.StructField, w written) (v value, tex
 		}
 		return v, key + " is true or false", like
 	}
-	if is == "compasses" {
+	switch is {
+	case "compasses":
 		return d.directions(key, like, w)
+	case "names":
+		return names(key, like, w)
+	case "left", "masses":
+		return d.amounts(field, like, w)
 	}
 	if w.kind == unstable.Array || w.kind == unstable.InlineTable || w.kind == unstable.Bool {
 		return v, key + " is one value, not " + map[unstable.Kind]string{
@@ -91,6 +98,8 @@ func (d *decoder) understand(field reflect.StructField, w written) (v value, tex
 	switch is {
 	case "number", "count", "money":
 		return number(key, is, like, w)
+	case "price":
+		return price(key, like, v, w)
 	case "latitude", "longitude":
 		return degrees(key, is, like, w)
 	case "clock":
@@ -132,11 +141,24 @@ func (d *decoder) understand(field reflect.StructField, w written) (v value, tex
 		}
 		return word(key, v, d.known.Words, "")
 	}
-	return word(key, v, choices(is), "")
+	if v = also(is, v); is == "bottled" && contains(fuelKeys(), v.Text) { // one that comes by pipe is told so later
+		return v, "", ""
+	}
+	return word(key, v, choices(is), "", others(is)...)
+}
+
+// also replaces another word for one of a key's choices by that.
+func also(is string, v value) value {
+	for _, o := range others(is) {
+		if fold(o.word) == fold(v.Text) {
+			v.Text = o.means
+		}
+	}
+	return v
 }
 
 // word accepts one of a short list.
-func word(key string, v value, list []string, more string) (value, string, string) {
+func word(key string, v value, list []string, more string, others ...struct{ word, means string }) (value, string, string) {
 	for _, w := range list {
 		if fold(w) == fold(v.Text) || len(list) == 16 && w == compassWord(v.Text) {
 			v.Text = w
@@ -144,7 +166,11 @@ func word(key string, v value, list []string, more string) (value, string, strin
 		}
 	}
 	hint := "it is one of " + listed(list)
-	if near := nearest(v.Text, list); near != "" {
+	known := slices.Clone(list)
+	for _, o := range others {
+		known = append(known, o.word)
+	}
+	if near := nearest(v.Text, known); near != "" {
 		hint = "did you mean " + quote(near) + "? " + hint
 	}
 	if more != "" {

@@ -178,10 +178,58 @@ func choices(is string) []string {
 		return texts(Anywhere, CorePlace, EdgePlace, WindwardEdge)
 	case "condition":
 		return texts(New, Good, Torn)
+	case "heater":
+		return texts(VentedGas, UnventedGas, TankTop, Kerosene, Electric, HotWater)
+	case "fuel":
+		return append(fuelKeys(), Electricity, WarmWater)
+	case "bottled":
+		return []string{"propane", "butane", "kerosene"}
+	case "backup fuel":
+		return []string{"gasoline", "diesel", "propane", "natural gas", "battery"}
+	case "left from":
+		return []string{FromWeight, FromGauge, FromHours, AsWritten, TakenFull}
+	case "stands":
+		return []string{outdoors, inTheHouse}
 	case "compass", "compasses":
 		return compass()
 	}
 	return nil
+}
+
+// others lists further words that a key takes for one of its choices, by its `is` tag.
+func others(is string) []struct{ word, means string } {
+	type also = struct{ word, means string }
+	var out []also
+	add := func(means string, words ...string) {
+		for _, w := range words {
+			out = append(out, also{w, means})
+		}
+	}
+	switch is {
+	case "heater":
+		add(string(VentedGas), "vented", "unit heater", "gas unit heater", "furnace", "gas furnace", "direct vent")
+		add(string(UnventedGas), "unvented", "vent-free", "ventless", "flueless", "wall heater", "space heater", "gas wall heater", "catalytic heater")
+		add(string(TankTop), "tank top", "tank-top heater", "radiant head", "radiant heater", "bottle-top heater")
+		add(string(Kerosene), "kerosene", "paraffin heater", "torpedo heater", "salamander")
+		add(string(Electric), "electric heater", "fan heater", "oil radiator", "oil-filled radiator", "heat mat", "heating cable", "heat lamp")
+		add(string(HotWater), "hot water pipes", "hydronic", "boiler", "fan coil")
+	case "fuel":
+		add("propane", "lp", "lpg", "lp gas")
+		add("natural gas", "methane", "ng", "mains gas")
+		add("kerosene", "paraffin", "k-1", "1-k")
+		add(Electricity, "electric", "mains")
+		add(WarmWater, "warm water")
+	case "bottled":
+		add("propane", "lp", "lpg", "lp gas")
+		add("kerosene", "paraffin", "k-1", "1-k")
+	case "backup fuel":
+		add("gasoline", "petrol")
+		add("propane", "lp", "lpg")
+	case "stands":
+		add(outdoors, "outside", "in the open")
+		add(inTheHouse, "indoors", "inside", "house")
+	}
+	return out
 }
 
 func texts[W ~string](words ...W) []string {
