@@ -94,6 +94,27 @@ func TestForced(t *testing.T) {
 	}
 }
 
+// TestForcedSheet holds the law of a low sheet between published ones for a strip as wide
+// as a bay: SPAR79 very smooth and very rough (2.537 Rf (2u/1.2)^½), and prints MCAD
+// less the radiation of a black face at 0 °C (5.7 + 3.8 u - 4.6, no natural part) and
+// the building's window.
+func TestForcedSheet(t *testing.T) {
+	for _, u := range []float64{0.2, 0.3, 0.6, 1, 1.6, 2.5, 4, 6, 8} {
+		h := air.ForcedSheet(u)
+		low, high := air.ForcedFace(u, 2, 1.2, air.VerySmooth, false), air.ForcedFace(u, 2, 1.2, air.VeryRough, false)
+		t.Logf("%.1f m/s: sheet %.1f W/m2K; SPAR79 smooth %.1f to rough %.1f, MCAD %.1f, window of YK94 %.1f",
+			u, h, low, high, air.McAdamsFlat(u)-4.6, air.MoWiTTForced(u))
+		if u <= 4 && (h < low || h > high) {
+			t.Errorf("%g m/s: sheet %.2f outside SPAR79's %.2f to %.2f", u, h, low, high)
+		}
+		if h < air.MoWiTTForced(u) {
+			t.Errorf("%g m/s: sheet %.2f below the window's %.2f", u, h, air.MoWiTTForced(u))
+		}
+	}
+	nearRel(t, "plate of a bay at 1 m/s", air.ForcedSheet(1), 1.4*3.8748/math.Sqrt(1.2), 1e-3)
+	nearRel(t, "window in a gale", air.ForcedSheet(8), air.MoWiTTForced(8), 1e-12)
+}
+
 func TestNusseltNumbers(t *testing.T) {
 	// Bergman/Incropera Example 9.2
 	nearRel(t, "vertical plate", air.NuVerticalPlate(0.69, 2.63e9), 147.16185223770603, 1e-9)

@@ -53,6 +53,19 @@ func MoWiTTForced(u float64) float64 {
 	return 0.5 * (3.26*math.Exp(0.89*l) + 3.55*math.Exp(0.617*l))
 }
 
+// bayM is the length [m] of the plate of [ForcedSheet]: hoops stand 0.9 to 1.5 m apart
+// (common practice, doc/SOURCES.md, facts 1.3); rows of plants and folds part a sheet
+// without hoops as finely.
+const bayM = 1.2
+
+// ForcedSheet returns the forced convection coefficient [W/m2K] of the outer face of
+// cloth or film lying or hooped low in the open, in wind u [m/s] at its height, 0 to
+// 10: each bay is a plate in the turbulence of outdoor air, as a leaf is ([LeafForced],
+// SCHU72 and POHL21). [MoWiTTForced] was fitted to windows in the wall of a building; it
+// gives half of that at 0.3 m/s and as much at 4, and the greater of the two holds.
+// Other laws for such a sheet spread by a factor of two around it (SPAR79, MCAD).
+func ForcedSheet(u float64) float64 { return math.Max(LeafForced(bayM, u), MoWiTTForced(u)) }
+
 // MoWiTTWindward is [MoWiTT] of a windward face.
 func MoWiTTWindward(dT, u float64) (h, slope float64) {
 	return MoWiTTWith(dT, 3.26*math.Pow(math.Sqrt(u*u+stillAir*stillAir), 0.89)) // YK94 windward

@@ -19,6 +19,7 @@ type clothNight struct {
 	layers   []string // top first; put on at 16 h, off at 8 h
 	wetKgM2  float64  // water in the cloth when it is put on
 	always   bool     // on all days before as well
+	calmMS   float64  // least exchange of the air around; 0 takes the usual one [m/s]
 }
 
 // tightHem is a cloth held down all round, looseHem one with gaps.
@@ -56,6 +57,9 @@ func (c clothNight) run(t testing.TB) gains {
 	w := c.day.days(nights + 1)
 	bare := openBed(c.soil, c.moisture, 0.3)
 	bare.Canopy = lowPlants()
+	if c.calmMS > 0 {
+		bare.Outside.CalmMS = c.calmMS
+	}
 	g := gains{lowScreen: math.Inf(1), lowBareAir: math.Inf(1), lowBareLeaf: math.Inf(1), lowLeaf: math.Inf(1), lowAir: math.Inf(1)}
 	last := 24 * (nights - 1)
 	night := func(i int) bool { return i > last+18 && i <= last+31 }
@@ -129,7 +133,7 @@ func TestThinClothOnARadiationNight(t *testing.T) {
 		}
 	}
 	t.Logf("mean over bare leaf %+.1f K; the trials' mean is about +2", sum)
-	if sum < 0.5 {
+	if sum < 1 {
 		t.Errorf("mean gain %.2f K of seven cloths; the trials' is about 2", sum)
 	}
 	two := moistBed("pp30", "pp30").run(t)
@@ -145,6 +149,8 @@ func TestThinClothOnARadiationNight(t *testing.T) {
 // TestClothCanFail: Oregon trial 1983-84 (trade measurements V5: the listed nights
 // down to -1.1 K), tea tunnel V8 and desert tent V21 near 0: a dry thin cloth
 // lets longwave through and stills the air around leaves that the wind would keep warm.
+// The settings are invented and the leaf is compared with the bare leaf, which none of
+// the sources measured; what V5 did measure is held by TestSpunPolyesterOverMulch.
 func TestClothCanFail(t *testing.T) {
 	lowest := math.Inf(1)
 	for _, v := range []struct {
@@ -172,6 +178,42 @@ func TestClothCanFail(t *testing.T) {
 	}
 	if lowest < -3 {
 		t.Errorf("a cloth that costs %.1f K has not been seen (worst listed -1.1)", lowest)
+	}
+}
+
+// TestSpunPolyesterOverMulch: Oregon trial 1983-84 (trade measurements V5) as it was:
+// spun polyester of 17 g/m2 over black film on moist soil in spring, air 2.5 cm above
+// the soil against air over the same film without cloth. Season means +0.2 to +1.8 K,
+// nights listed as exceptions -1.1 to +2.2 K. Leaves were not measured, and no cloth of
+// polypropylene.
+func TestSpunPolyesterOverMulch(t *testing.T) {
+	usual := dayWeather{lowC: 6, highC: 18, dewC: 4, windMS: 2.5, windNightMS: 1, sunPeakWM2: 800, surroundK: -1.5, deepC: 12}
+	lowest, highest := math.Inf(1), math.Inf(-1)
+	for _, v := range []struct {
+		name string
+		set  func(*dayWeather)
+	}{
+		{"clear, light wind", func(*dayWeather) {}},
+		{"clear, breeze", func(d *dayWeather) { d.windNightMS = 3 }},
+		{"dry air", func(d *dayWeather) { d.dewC = -6 }},
+		{"dry air, breeze", func(d *dayWeather) { d.dewC, d.windNightMS = -6, 3 }},
+		{"overcast, breeze", func(d *dayWeather) { d.cloudNight, d.windNightMS = 1, 3 }},
+		{"cool, clear, light wind", func(d *dayWeather) { d.lowC, d.highC, d.dewC = 1, 14, -1 }},
+		{"cool, dry air", func(d *dayWeather) { d.lowC, d.highC, d.dewC = 1, 14, -12 }},
+	} {
+		c := moistBed("pet17")
+		c.day, c.moisture = usual, 0.35*0.02 // film over the soil
+		v.set(&c.day)
+		g := c.run(t)
+		g.log(t, "polyester over mulch, "+v.name)
+		lowest, highest = math.Min(lowest, g.airOverAir), math.Max(highest, g.airOverAir)
+	}
+	t.Logf("air over air %+.1f to %+.1f K (published means +0.2 to +1.8, exceptions -1.1 to +2.2)", lowest, highest)
+	if lowest > 0 || lowest < -1.1 {
+		t.Errorf("lowest gain %.2f K; published exceptions down to -1.1", lowest)
+	}
+	if highest < 0.2 || highest > 2.2 {
+		t.Errorf("highest gain %.2f K; published means +0.2 to +1.8, nights up to +2.2", highest)
 	}
 }
 

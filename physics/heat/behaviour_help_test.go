@@ -170,7 +170,8 @@ func lowPlants() Canopy {
 }
 
 // under puts sheets of a material over a cell, top first, with air of height [m]
-// below the last. Sheets lie on one another.
+// below the last. Sheets lie on one another; what is lower than 1 m meets the wind as a
+// low sheet, what is higher as a house.
 func under(c Cell, height float64, leak Leak, ms ...cover.Material) Cell {
 	c.Skins = slices.Clone(c.Skins)
 	c.Zones = slices.Clone(c.Zones)
@@ -184,6 +185,7 @@ func under(c Cell, height float64, leak Leak, ms ...cover.Material) Cell {
 		c.Skins = append(c.Skins, sk)
 	}
 	c.Zones = append(c.Zones, Zone{DepthM: height, StillMS: 0.05, WindShare: 0.05})
+	c.Outside.LowSheet = height < 1
 	return c
 }
 

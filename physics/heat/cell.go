@@ -32,6 +32,7 @@ type Cell struct {
 	Bench      Bench
 	Masses     []Mass
 	Ground     Ground
+	Heaters    []Heater
 	Laws       Laws
 }
 
@@ -39,8 +40,12 @@ type Cell struct {
 // the usual ones. A truth made with others is how the doubt of the answers is
 // tested.
 type Laws struct {
-	OuterForced func(u float64) float64 // forced convection of outer faces [W/m2K] in wind u [m/s]; nil: air.MoWiTTForced
+	OuterForced func(u float64) float64 // forced convection of outer faces [W/m2K] in wind u [m/s]; nil: air.MoWiTTForced, air.ForcedSheet
 	Stability   air.Stability           // of the air above the bed; nil: air.LongTail
+	// Floor is the convection coefficient of the floor [W/m2K], dt [K] above the air of
+	// speed u [m/s], and the derivative of h·dt; nil: similarity in the open, air.Plate
+	// under covers.
+	Floor func(dt, u float64) (h, slope float64)
 }
 
 // Outside tells at which heights the weather was given and how the air near the
@@ -52,6 +57,9 @@ type Outside struct {
 	LocalM    float64 // height of zone 0's air above its surface [m], 0.05..ScreenM
 	CalmMS    float64 // least exchange velocity in still stable air [m/s]
 	WindShare float64 // wind at the cell / wind of the open field at the same height, 0..1
+	// LowSheet says that the outermost skin is cloth or film lying or hooped low in the
+	// open: it meets the wind by air.ForcedSheet, not as the face of a building.
+	LowSheet bool
 	// PressureShare is the share of the wind's dynamic pressure that works across
 	// the cloth of this cell; 0 takes 0.3.
 	PressureShare float64
@@ -212,5 +220,5 @@ func (c *Cell) check() error {
 			return fmt.Errorf("heat: ground layer %d has no thickness", i)
 		}
 	}
-	return nil
+	return c.checkHeaters()
 }

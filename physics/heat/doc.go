@@ -25,17 +25,19 @@
 // # Numerics
 //
 // The network is stiff (a film answers in a minute, the ground in months) and
-// is run hundreds of thousands of times. The scheme is ROS34PW2, a linearly
-// implicit Rosenbrock-W method of order three for any approximate Jacobian,
-// stiffly accurate and L-stable (Rang and Angermann 2005, BIT 45). The change of
-// the weather over the step enters every stage, so coefficients that jump with
-// the wind keep the order. The
-// soil below its first layer is eliminated as a tridiagonal system; what is left
-// is a dense block of a dozen unknowns. What depends on water and ice, emissivity,
-// wetness and conductivity, is taken as expected in the middle of the step. Steps
-// adapt to air and canopy, to covers and ground by a quarter of the weight, and end
-// on every weather sample. Tissues follow by an implicit method of order two. Nothing
-// is allocated after [New].
+// is run hundreds of thousands of times. The scheme is RODAS3, a linearly implicit
+// Rosenbrock method of order three on three evaluations, stiffly accurate and
+// L-stable (Sandu et al. 1997). It asks for the exact Jacobian: every flow brings its
+// derivatives, and a test compares them with differences. The change of the weather
+// over the step enters every stage, so coefficients that jump with the wind keep the
+// order. The soil below its first layer is eliminated as a tridiagonal system, the
+// water on each face from the two rows it meets; what is left is a dense block of a
+// dozen unknowns. The emissivity of a wet cover runs from that of the film it has to
+// that of the film foreseen, and a step whose film comes out otherwise is repeated;
+// the conductivity of freezing soil is that expected in the middle of the step. Steps
+// adapt to air and canopy, to covers and ground by a third of the weight, and end on
+// every weather sample. Tissues follow by an implicit method of order two. Nothing is
+// allocated after [New].
 //
 // # What is left out, and why
 //

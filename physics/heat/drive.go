@@ -21,6 +21,12 @@ type Sample struct {
 	HeatAirWM2   float64 // heat released into the innermost zone's air [W/m2 of floor]
 	HeatFloorWM2 float64 // radiant heat onto canopy and floor [W/m2 of floor]
 
+	// Burn is the share of full burn that each heater of the cell can give, 0..1: 0
+	// when it is out, less than 1 when its fuel comes too slowly.
+	Burn [MaxHeaters]float64
+	// SetK is by how much each thermostat is turned up from its set-point [K].
+	SetK [MaxHeaters]float64
+
 	// LocalC and LocalKgM3 are the air of the open ground around the cell, used
 	// when HoldLocal is set. It washes past a cover far faster than the cover can
 	// cool it, so zone 0 of a covered cell is held to it; the open bed keeps air of
@@ -29,6 +35,13 @@ type Sample struct {
 	LocalKgM3 float64 // 0 takes VapourKgM3
 	LocalMS   float64
 	HoldLocal bool
+}
+
+// Between is the sample at share f of the way from a to b.
+func Between(a, b *Sample, f float64) Sample {
+	var d Sample
+	d.between(a, b, f)
+	return d
 }
 
 // between sets d to the sample at share f of the way from a to b.
@@ -49,6 +62,10 @@ func (d *Sample) between(a, b *Sample, f float64) {
 	d.SideGroundC = g*a.SideGroundC + f*b.SideGroundC
 	d.HeatAirWM2 = g*a.HeatAirWM2 + f*b.HeatAirWM2
 	d.HeatFloorWM2 = g*a.HeatFloorWM2 + f*b.HeatFloorWM2
+	for k := range d.Burn {
+		d.Burn[k] = g*a.Burn[k] + f*b.Burn[k]
+		d.SetK[k] = g*a.SetK[k] + f*b.SetK[k]
+	}
 	d.LocalC = g*a.LocalC + f*b.LocalC
 	d.LocalKgM3 = g*a.LocalKgM3 + f*b.LocalKgM3
 	d.LocalMS = g*a.LocalMS + f*b.LocalMS

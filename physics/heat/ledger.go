@@ -52,9 +52,16 @@ func (s *Sim) book(tau float64, before *snapshot) {
 	last := so.n - 1
 	for f := range flowKinds {
 		for st := range rosStages {
-			v := w.b[st][f] + w.tab.gammaSum[st]*w.db[f]
+			v := w.b[st][f] + w.tab.gammaSum[st]*tau*w.db[f]
 			for i := range ix.n {
 				v += y.jb[f][i] * w.u[st][i]
+			}
+			if f == FlowAir && s.held { // the water on faces in the air outside
+				for k := range ix.nf {
+					if y.wz[k] == ix.thermal {
+						v += Latent * w.wf[k] * w.uf[st][k]
+					}
+				}
 			}
 			if f == FlowGround {
 				v -= so.g[last] * w.us[st][last]

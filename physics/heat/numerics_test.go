@@ -5,8 +5,6 @@ import (
 	"math"
 	"slices"
 	"testing"
-
-	"example.org/coldnight/physics/cover"
 )
 
 // begun is a cell with the test tissues at the start of weather w, soil at 7 °C.
@@ -62,52 +60,6 @@ func minima(tb testing.TB, c Cell, w []Sample, tolK, fixedS float64) ([]watched,
 		}
 	}
 	return out, s.Stats()
-}
-
-// TestMinimaAgainstReference compares nightly minima at the default tolerance with
-// a run at fixed steps of 15 s, in a quiet week and in weeks whose wind and cloud
-// jump every hour between calm and 10 m/s. The 15 s are held against another method
-// by [TestAgainstExplicitEuler].
-func TestMinimaAgainstReference(t *testing.T) {
-	if testing.Short() {
-		t.Skip("long")
-	}
-	const weeks = 4
-	for layers := range 3 {
-		for _, gusty := range []bool{false, true} {
-			var all []float64
-			var by [len(watchedNames)][]float64
-			steps, rejected, members := 0, 0, 1
-			if gusty {
-				members = weeks
-			}
-			for m := range members {
-				w := testWeek(uint64(m), gusty)
-				ref, _ := minima(t, testBed(layers), w, 0, 15)
-				got, st := minima(t, testBed(layers), w, 0, 0)
-				steps, rejected = steps+st.Steps, rejected+st.Rejected
-				for n := range ref {
-					for k := range ref[n] {
-						e := math.Abs(got[n][k] - ref[n][k])
-						all, by[k] = append(all, e), append(by[k], e)
-					}
-				}
-			}
-			p95, worst := quantile(all, 0.95), slices.Max(all)
-			hours := 168 * float64(members)
-			t.Logf("%d layers, gusty %-5v: error of nightly minima p95 %.3f K, max %.3f K; %.2f steps/h and %.2f rejected",
-				layers, gusty, p95, worst, float64(steps)/hours, float64(rejected)/hours)
-			for k, name := range watchedNames {
-				t.Logf("    %-6s p95 %.3f K, max %.3f K", name, quantile(by[k], 0.95), slices.Max(by[k]))
-			}
-			if p95 > 0.05 {
-				t.Errorf("p95 %.3f K above 0.05 K", p95)
-			}
-			if worst > 0.2 { // what the 0.05 K leave to the worst one in twenty; seen 0.1
-				t.Errorf("worst %.3f K above 0.2 K", worst)
-			}
-		}
-	}
 }
 
 func quantile(v []float64, p float64) float64 {
@@ -195,103 +147,6 @@ func TestAgainstExplicitEuler(t *testing.T) {
 			}
 			if worstFree[k] > 0.25 { // an hour's end, not a minimum
 				t.Errorf("%d layers: %s is %.3f K from Euler", layers, watchedNames[k], worstFree[k])
-			}
-		}
-	}
-}
-
-// TestOrderOfState halves fixed steps through a smooth night and compares with steps
-// of 3 s. Without dew the state converges at order two and better. With it, films
-// enter as they are expected in the middle of the step: what is stored keeps its
-// order, but covers and leaves, which answer within a minute, show the film of half a
-// step ago. That is order one, a hundredth of a kelvin at ten minutes.
-func TestOrderOfState(t *testing.T) {
-	for _, dew := range []bool{false, true} {
-		for layers := range 3 {
-			c := testBed(layers)
-			if !dew {
-				c.Canopy.FilmCap = 0
-				for j := range c.Skins {
-					c.Skins[j].Optics, c.Skins[j].FilmCap = constant(c.Skins[j].Optics(0)), 0
-				}
-			}
-			w := testWeek(1, false)
-			run := func(h float64) watched {
-				s := begun(t, c, &w[18])
-				for i := 18; i < 29; i++ {
-					s.Control(0, 3600, 15)
-					if i >= 23 { // from midnight, when the start has been forgotten
-						s.Control(0, 3600, h)
-					}
-					if err := s.Advance(&w[i], &w[i+1], 3600); err != nil {
-						t.Fatal(err)
-					}
-				}
-				return s.look(&w[29])
-			}
-			ref := run(3)
-			sizes := []float64{1800, 900, 450, 225, 112.5}
-			errs := make([]watched, len(sizes))
-			for n, h := range sizes {
-				got := run(h)
-				for k := range got {
-					errs[n][k] = math.Abs(got[k] - ref[k])
-				}
-				t.Logf("%d layers, dew %-5v %5g s: %s %.1e K", layers, dew, h, watchedNames, errs[n])
-			}
-			order := func(first, last float64) float64 {
-				return math.Log2(first/last) / math.Log2(sizes[0]/sizes[len(sizes)-1])
-			}
-			first, last := errs[0], errs[len(errs)-1]
-			if !dew {
-				for k, name := range watchedNames[:4] {
-					o := order(first[k], last[k])
-					t.Logf("%d layers, no dew: %-6s order %.2f", layers, name, o)
-					if o < 1.8 {
-						t.Errorf("%d layers: %s converges at order %.2f", layers, name, o)
-					}
-				}
-				continue
-			}
-			o := order(slices.Max(first[:]), slices.Max(last[:]))
-			t.Logf("%d layers, dew: order of the worst %.2f", layers, o)
-			if o < 0.9 {
-				t.Errorf("%d layers, dew: the worst converges at order %.2f", layers, o)
-			}
-		}
-	}
-}
-
-func constant(o cover.Optic) func(float64) cover.Optic {
-	return func(float64) cover.Optic { return o }
-}
-
-// TestFixedStepsFromAnywhere starts an open bed far out of balance, floor 9 K above
-// the air, at steps no such scheme can take whole.
-func TestFixedStepsFromAnywhere(t *testing.T) {
-	w := testWeek(1, false)
-	for layers := range 3 {
-		for _, h := range []float64{300, 400, 1200} {
-			run := func(h float64) (watched, Stats) {
-				s := begun(t, testBed(layers), &w[0])
-				s.Begin(Start{AirC: -2, VapourKgM3: w[0].VapourKgM3, GroundC: slices.Repeat([]float64{7}, 12)})
-				s.Control(0, 3600, h)
-				for i := range 34 { // through a sunrise
-					if err := s.Advance(&w[i], &w[i+1], 3600); err != nil {
-						t.Fatalf("%d layers, %g s: %v", layers, h, err)
-					}
-				}
-				return s.look(&w[34]), s.Stats()
-			}
-			ref, _ := run(15)
-			got, st := run(h)
-			worst := 0.0
-			for k := range got {
-				worst = max(worst, math.Abs(got[k]-ref[k]))
-			}
-			t.Logf("%d layers, fixed steps of %g s: %+v, %.3f K from 15 s", layers, h, st, worst)
-			if !(worst < 0.6) {
-				t.Errorf("%d layers, fixed steps of %g s: %.2f K from steps of 15 s", layers, h, worst)
 			}
 		}
 	}
@@ -414,37 +269,5 @@ func TestNoAllocation(t *testing.T) {
 	})
 	if n != 0 {
 		t.Errorf("%g allocations in a day", n)
-	}
-}
-
-// BenchmarkCellHour is a week of hourly weather; ns/cell-hour and steps/h (with the
-// rejected) are what counts.
-func BenchmarkCellHour(b *testing.B) {
-	for _, bc := range []struct {
-		name   string
-		gusty  bool
-		layers int
-	}{{"smooth/2layers", false, 2}, {"gusty/2layers", true, 2}, {"smooth/bare", false, 0}, {"gusty/bare", true, 0}} {
-		b.Run(bc.name, func(b *testing.B) {
-			w := testWeek(1, bc.gusty)
-			s, err := New(testBed(bc.layers))
-			if err != nil {
-				b.Fatal(err)
-			}
-			st := testStart(&w[0])
-			b.ReportAllocs()
-			b.ResetTimer()
-			for range b.N {
-				s.Begin(st)
-				for i := 0; i+1 < len(w); i++ {
-					if err := s.Advance(&w[i], &w[i+1], 3600); err != nil {
-						b.Fatal(err)
-					}
-				}
-			}
-			hours := float64(b.N) * 168
-			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/hours, "ns/cell-hour")
-			b.ReportMetric(float64(s.stats.Steps+s.stats.Rejected)/hours, "steps/h")
-		})
 	}
 }

@@ -6,10 +6,10 @@ import (
 	"example.org/coldnight/physics/cover"
 )
 
-// optics caches what depends on the water on the skins.
+// optics is what depends on the water on the skins.
 type optics struct {
 	dirty   bool
-	film    [MaxSkins]float64 // film the cache was made for
+	film    [MaxSkins]float64 // film it was made for
 	pairs   [96]radPair
 	n       int
 	downSky float64             // share of sky longwave in the flux on the plants
@@ -20,10 +20,11 @@ type optics struct {
 	sunDown float64             // sunlight reaching the plants / above the cell
 }
 
-// radPair is a net longwave exchange g·(σTi⁴ - σTj⁴); i = skyNode is the sky.
+// radPair is a net longwave exchange g·(σTi⁴ - σTj⁴); i = skyNode is the sky. Over a
+// step g changes by dg.
 type radPair struct {
-	i, j int
-	g    float64
+	i, j  int
+	g, dg float64
 }
 
 const (
@@ -31,34 +32,72 @@ const (
 	surroundNode = -2
 )
 
-// refreshOptics rebuilds the exchange factors when a film has changed enough to
-// matter, in fixed steps always. The films are taken as they will be in the middle of
-// a step of tau seconds, by the rate of the last one.
+// refreshOptics takes the films at the start of a step of tau seconds and as they
+// will be at its end by the rate that the last one ended with, and the exchange
+// factors for both; between, these run linearly like the weather. Factors are rebuilt
+// when a film has changed enough to matter, in fixed steps always.
 func (s *Sim) refreshOptics(tau float64) {
 	ix := &s.ix
 	for k := range ix.nf {
-		s.filmMid[k] = max(0, s.film[k]+0.5*tau*s.filmRate[k])
+		s.filmFrom[k] = s.film[k]
+		gain := tau * s.filmRate[k] / (1 - tau*s.filmSlope[k])
+		s.filmGain[k] = min(max(0, s.film[k]+gain), s.fixed.filmCap[k]) - s.film[k]
 	}
-	stale := s.opt.dirty || s.err.FixedS > 0
-	var now [MaxSkins]float64
+	var from, to [MaxSkins]float64
 	for j := range ix.ns {
-		top, under := &s.filmMid[ix.filmTop+j], &s.filmMid[ix.filmUnder+j]
-		limit := s.cell.Skins[j].FilmCap * s.cell.Skins[j].AreaRatio
-		*top, *under = min(*top, limit), min(*under, limit)
-		now[j] = *top + *under
-		if math.Abs(now[j]-s.opt.film[j]) > 1e-4+0.01*s.opt.film[j] {
-			stale = true
+		top, under := ix.filmTop+j, ix.filmUnder+j
+		from[j] = s.filmFrom[top] + s.filmFrom[under]
+		to[j] = from[j] + s.filmGain[top] + s.filmGain[under]
+	}
+	s.share = 0
+	fixed, n := s.err.FixedS > 0, ix.ns
+	changed := s.varies
+	if fixed || !s.opt.serves(&from, n) {
+		s.buildOptics(s.opt, &from)
+		s.buildHeat()
+		changed = true
+	}
+	s.varies = fixed || !s.opt.serves(&to, n)
+	if s.varies && (fixed || !s.next.serves(&to, n)) {
+		s.buildOptics(s.next, &to)
+	}
+	if changed || s.varies {
+		s.pairUp()
+	}
+}
+
+// serves reports whether the factors are good enough for the films of the first n
+// skins.
+func (o *optics) serves(film *[MaxSkins]float64, n int) bool {
+	for j := range n {
+		if math.Abs(film[j]-o.film[j]) > 1e-4+0.01*o.film[j] {
+			return false
 		}
 	}
-	if ix.canopy >= 0 {
-		s.filmMid[ix.filmCanopy] = min(s.filmMid[ix.filmCanopy], s.cell.Canopy.FilmCap)
+	return !o.dirty
+}
+
+// pairUp lists the exchanges that are there at the start or the end of the step.
+func (s *Sim) pairUp() {
+	s.radiating = 0
+	for k := range s.opt.n {
+		p := s.opt.pairs[k]
+		if s.varies {
+			p.dg = s.next.pairs[k].g - p.g
+		}
+		if p.g != 0 || p.dg != 0 {
+			s.pairs[s.radiating] = p
+			s.radiating++
+		}
 	}
-	if !stale {
-		return
+}
+
+// arrive makes the end of an accepted step the present.
+func (s *Sim) arrive() {
+	if s.varies {
+		s.opt, s.next, s.varies = s.next, s.opt, false
+		s.buildHeat()
 	}
-	s.opt.dirty = false
-	s.opt.film = now
-	s.buildOptics()
 }
 
 // canopyOptic is the canopy as one layer: gaps pass, leaves absorb.
@@ -69,9 +108,9 @@ func (s *Sim) canopyOptic() cover.Optic {
 
 // buildOptics computes the exchange factors between sky, skins, canopy, bench
 // and floor, the longwave on the plants, and who absorbs the sunlight.
-func (s *Sim) buildOptics() {
-	o, c, ix := &s.opt, &s.cell, &s.ix
-	o.n = 0
+func (s *Sim) buildOptics(o *optics, film *[MaxSkins]float64) {
+	c, ix := &s.cell, &s.ix
+	o.dirty, o.film, o.n = false, *film, 0
 	o.down, o.up, o.sun = [maxThermal]float64{}, [maxThermal]float64{}, [maxThermal]float64{}
 	o.downSky, o.upSky = 1, 0
 
@@ -84,7 +123,7 @@ func (s *Sim) buildOptics() {
 		film := o.film[j] / c.Skins[j].AreaRatio
 		op := c.Skins[j].Optics(film)
 		if j == 0 {
-			s.slantingFaces(op.Eps)
+			s.slantingFaces(o, op.Eps)
 		}
 		nodes[0], nodes[k+1] = top, ix.skins+j
 		if c.Skins[j].Below == ContactBelow {
@@ -92,7 +131,7 @@ func (s *Sim) buildOptics() {
 			// next skin is the sky of what lies below
 			layers[k] = cover.Optic{Eps: op.Eps, Rho: 1 - op.Eps}
 			cover.Longwave(layers[:k+1], &ex)
-			s.addPairs(&ex, nodes[:k+2])
+			s.addPairs(o, &ex, nodes[:k+2])
 			top, k = ix.skins+j+1, 0
 			continue
 		}
@@ -106,7 +145,7 @@ func (s *Sim) buildOptics() {
 	layers[k] = cover.Optic{Eps: c.Ground.Eps, Rho: 1 - c.Ground.Eps}
 	nodes[0], nodes[k+1] = top, ix.soil
 	cover.Longwave(layers[:k+1], &ex)
-	s.addPairs(&ex, nodes[:k+2])
+	s.addPairs(o, &ex, nodes[:k+2])
 
 	if top != skyNode {
 		o.downSky = 0 // a body in contact closes the stack: no sky below it
@@ -127,7 +166,7 @@ func (s *Sim) buildOptics() {
 		s.shareBottom(nodes[i], dn, &o.down)
 		s.shareBottom(nodes[i], up, &o.up)
 	}
-	s.buildSun()
+	s.buildSun(o)
 }
 
 // shareBottom books v for a node; the bottom of the stack is floor and bench in
@@ -143,42 +182,42 @@ func (s *Sim) shareBottom(node int, v float64, to *[maxThermal]float64) {
 }
 
 // addPairs turns a stack's factors into exchanges between nodes.
-func (s *Sim) addPairs(ex *cover.Exchange, nodes []int) {
+func (s *Sim) addPairs(o *optics, ex *cover.Exchange, nodes []int) {
 	for i := range nodes {
 		for k := i + 1; k < len(nodes); k++ {
 			g := ex.G[i][k]
-			if g <= 0 || nodes[i] == nodes[k] {
+			if nodes[i] == nodes[k] {
 				continue
 			}
 			if nodes[k] == s.ix.soil && s.ix.nb > 0 {
-				s.addPair(nodes[i], s.ix.bench, g*s.fixed.fp)
-				s.addPair(nodes[i], s.ix.soil, g*(1-s.fixed.fp))
+				o.addPair(nodes[i], s.ix.bench, g*s.fixed.fp)
+				o.addPair(nodes[i], s.ix.soil, g*(1-s.fixed.fp))
 				continue
 			}
-			s.addPair(nodes[i], nodes[k], g)
+			o.addPair(nodes[i], nodes[k], g)
 		}
 	}
 }
 
-func (s *Sim) addPair(i, j int, g float64) {
+func (o *optics) addPair(i, j int, g float64) {
 	if i >= 0 || j >= 0 {
-		s.opt.pairs[s.opt.n] = radPair{i, j, g}
-		s.opt.n++
+		o.pairs[o.n] = radPair{i: i, j: j, g: g}
+		o.n++
 	}
 }
 
 // slantingFaces adds what the outermost skin's outer face sees beyond one m2 of
 // horizontal: A·view m2 of sky instead of 1, and A·(1 - view) m2 of surroundings.
-func (s *Sim) slantingFaces(eps float64) {
+func (s *Sim) slantingFaces(o *optics, eps float64) {
 	sk := &s.cell.Skins[0]
-	s.addPair(skyNode, s.ix.skins, eps*(sk.AreaRatio*sk.OuterView-1))
-	s.addPair(surroundNode, s.ix.skins, eps*sk.AreaRatio*(1-sk.OuterView))
+	o.addPair(skyNode, s.ix.skins, eps*(sk.AreaRatio*sk.OuterView-1))
+	o.addPair(surroundNode, s.ix.skins, eps*sk.AreaRatio*(1-sk.OuterView))
 }
 
 // buildSun shares the sunlight on the horizontal above the cell among skins,
 // canopy and floor, with multiple reflection.
-func (s *Sim) buildSun() {
-	o, c, ix := &s.opt, &s.cell, &s.ix
+func (s *Sim) buildSun(o *optics) {
+	c, ix := &s.cell, &s.ix
 	var layers [cover.MaxN]cover.SolarOptic
 	var nodes [cover.MaxN]int
 	var ab cover.Absorbed

@@ -2,46 +2,40 @@ package heat
 
 import "math"
 
-// The coefficients of ROS34PW2 (Rang and Angermann 2005, "New Rosenbrock
-// W-methods of order 3 for partial differential algebraic equations of index 1",
-// BIT 45), four stages, order 3 for any approximate Jacobian, stiffly accurate
-// and L-stable, in the form that needs no product with the Jacobian: a = AΓ⁻¹,
-// c = 1/γ - Γ⁻¹, m = bΓ⁻¹. A test checks the eight order conditions.
+// RODAS3 (Sandu, Verwer, Blom, Spee, Carmichael and Potra 1997, "Benchmarking stiff
+// ODE solvers for atmospheric chemistry problems II: Rosenbrock solvers", Atmospheric
+// Environment 31, 3459-3472): four stages on three evaluations, order 3, an embedded
+// solution of order 2, both stiffly accurate and L-stable; in the form that needs no
+// product with the Jacobian: a = AΓ⁻¹, c = 1/γ - Γ⁻¹, m = bΓ⁻¹. A test checks the order
+// conditions. They ask for the exact Jacobian: every flow brings its derivatives.
 const (
 	rosStages = 4
-	rosGamma  = 0.435866521508459
+	rosGamma  = 0.5
 )
 
-// rosA[i][j] and rosC[i][j], j < i; rosM of the solution, rosE of the distance to
-// the embedded solution of order 2; rosAlpha is the moment of each stage,
-// rosGammaSum the share of the weather's change in it.
+// rosTable: c of the increments in a stage; m of the increments in the solution, and
+// in every state after them from the third stage on (the second starts where the
+// first does, and has its rates); gammaSum the share of the weather's change in a
+// stage; b the weights of the stages. The distance to the embedded solution is the
+// last increment.
 type rosTable struct {
-	a, c     [rosStages][rosStages]float64
-	m, e     [rosStages]float64
-	alpha    [rosStages]float64
+	c        [rosStages][rosStages]float64
+	m        [rosStages]float64
 	gammaSum [rosStages]float64
 	b        [rosStages]float64
 }
 
 func rosTableau() rosTable {
 	return rosTable{
-		a: [4][4]float64{
-			{},
-			{2},
-			{1.4192173174557647, -0.2592322116729697},
-			{4.18476048231916, -0.28519201735549593, 2.294280360279042},
-		},
 		c: [4][4]float64{
 			{},
-			{-4.588560720558084},
-			{-4.18476048231916, 0.28519201735549593},
-			{-6.368179200128358, -6.795620944466837, 2.870098604331056},
+			{4},
+			{1, -1},
+			{1, -1, -8.0 / 3},
 		},
-		m:        [4]float64{4.18476048231916, -0.28519201735549593, 2.294280360279042, 1},
-		e:        [4]float64{4.18476048231916 - 3.9070105346711923, -0.28519201735549593 - 1.1180478778205032, 2.294280360279042 - 0.5216502326114907, 0.5},
-		alpha:    [4]float64{0, 0.871733043016918, 0.7315799577888524, 1},
-		gammaSum: [4]float64{rosGamma, -rosGamma, -0.4133333762338865, 0},
-		b:        [4]float64{0.24212380706095346, -1.2232505839045147, 1.545260255335102, rosGamma},
+		m:        [4]float64{2, 0, 1, 1},
+		gammaSum: [4]float64{0.5, 1.5, 0, 0},
+		b:        [4]float64{5.0 / 6, -1.0 / 6, -1.0 / 6, 0.5},
 	}
 }
 
@@ -52,124 +46,145 @@ type stages struct {
 	perK [maxThermal]float64          // dh/dT of the nodes that freeze, at the step's start [J/m3K]
 	u    [rosStages][maxNodes]float64 // stage increments [K], [kg/m3]
 	us   [rosStages][MaxSoil]float64  // of the soil below its first layer
-	dr   [maxNodes]float64            // change of the rates with the weather over the step
+	r0   [maxNodes]float64            // rates at the step's start
+	rs0  [MaxSoil]float64
+	dr   [maxNodes]float64 // change of the rates with the weather [1/s]
 	drs  [MaxSoil]float64
 	b    [rosStages][flowKinds]float64
 	db   [flowKinds]float64
-	wet  [rosStages][maxFilms]float64
-	dwet [maxFilms]float64
+	wet  [rosStages][maxFilms]float64 // rates of the films [kg/m2s]
+	dwet [maxFilms]float64            // their change with the weather [kg/m2s2]
+	wf   [maxFilms]float64            // their derivative by the film [1/s]
+	slow [maxFilms]float64            // 1/(1 - γτ wf)
+	uf   [rosStages][maxFilms]float64 // stage increments [kg/m2]
+	full [maxFilms]bool               // drips: what comes runs off, the film stays
 }
 
-// ros tries one step of tau seconds from weather d0 to d1 and leaves the new
-// state in place; base is the state at the start. It returns the error estimate
-// [K], NaN when the new state is not finite.
-//
-//	(M - γτJ) U_i = γτ (R(u + Σ a_ij U_j, t + α_i τ) + γ_i ΔR) + γ M Σ c_ij U_j
-//	u' = u + Σ m_i U_i
-func (s *Sim) ros(d0, d1 *Sample, tau float64, base *snapshot) float64 {
-	ix, y, so, k := &s.ix, &s.sys, &s.soilSys, &s.work
-	gt := rosGamma * tau
-	n := ix.n
+// open works out what every try of a step from weather d0 shares: the rates and their
+// derivatives at the start, and how the rates change with the weather on the way to
+// d1, tau seconds off.
+func (s *Sim) open(d0, d1 *Sample, tau float64) {
+	y, k := &s.sys, &s.work
 	y.audit = s.audit
 	s.refreshOptics(tau)
 	s.refreshConductance(tau)
 	s.soilTemperatures()
 	s.capacities()
-
-	// the Jacobian and rates at the start, and how the rates change with the weather
 	s.flows(d0, true)
 	s.soilFlows(d0)
-	r0, rs0 := y.r, so.r
+	k.r0, k.rs0 = y.r, s.soilSys.r
 	k.b[0], k.wet[0] = y.b, y.wet
+	k.b[1], k.wet[1] = y.b, y.wet
+	k.wf = y.wf
+	for f := range s.ix.nf {
+		if k.full[f] = s.film[f] >= s.fixed.filmCap[f] && y.wet[f] > 0; k.full[f] {
+			k.wf[f] = 0
+		}
+	}
 	if s.audit {
 		s.ledger.grossStart = y.b
-		s.ledger.grossStart[FlowAir] -= y.r[0] + Latent*y.r[ix.thermal]
+		s.ledger.grossStart[FlowAir] -= y.r[0] + Latent*y.r[s.ix.thermal]
 		s.ledger.t0, s.ledger.q0 = s.t[0], s.q[0]
 	}
-	var dm Sample
-	s.weatherSlope(d0, d1, &dm, &r0, &rs0)
+	s.weatherSlope(d0, d1, tau)
+}
 
+// ros tries one step of tau seconds to weather d1 from a start that has been opened,
+// and leaves the new state in place. It returns the error estimate [K], NaN when the
+// new state is not finite.
+//
+//	(M - γτJ) U_i = γτ (R(u + Σ a_ij U_j, t + α_i τ) + γ_i τ ∂R/∂t) + γ M Σ c_ij U_j
+//	u' = u + Σ m_i U_i
+func (s *Sim) ros(d1 *Sample, tau float64) float64 {
+	ix, y, so, k := &s.ix, &s.sys, &s.soilSys, &s.work
+	gt := rosGamma * tau
+	n := ix.n
 	// the dense block with the soil eliminated; M - γτJ
 	lu := &y.lu
 	for i := range n {
-		from, to := &y.j[i], &lu[i]
-		for c := range n {
-			to[c] = -gt * from[c]
+		from, to := y.j[i][:n], lu[i][:n]
+		for c, v := range from {
+			to[c] = -gt * v
 		}
 		to[i] += k.m[i]
 	}
 	lu[ix.soil][ix.soil] += so.eliminate(gt, &s.fixed.sideG)
+	s.eliminateFilms(gt)
 	if !factor(lu, n) {
 		return math.NaN()
 	}
-
-	y.r, so.r = r0, rs0
-	s.stage(0, gt, lu)
-	for st := 1; st < rosStages; st++ {
-		s.apply(base, &k.tab.a[st], st)
-		d := d1
-		if k.tab.alpha[st] != 1 {
-			dm.between(d0, d1, k.tab.alpha[st])
-			d = &dm
-		}
-		s.flows(d, false)
-		s.soilFlows(d)
+	y.r, so.r, so.t = k.r0, k.rs0, so.start
+	s.stage(0, tau)
+	s.stage(1, tau)
+	s.move(0)
+	for st := 2; st < rosStages; st++ {
+		s.share = 1
+		s.flows(d1, false)
+		s.soilFlows(d1)
 		k.b[st], k.wet[st] = y.b, y.wet
-		s.stage(st, gt, lu)
-	}
-	s.apply(base, &k.tab.m, rosStages)
-	s.filmIncrements(tau)
-	if s.audit {
-		s.book(tau, base)
+		s.stage(st, tau)
+		s.move(st)
 	}
 	return s.estimate()
 }
 
-// weatherSlope fills ΔR = τ ∂R/∂t from the rates r0 and rs0 at the start. It is a
-// tangent: a chord to d1 at the old state would leave the range where the cell's own
-// air follows the air above it.
-func (s *Sim) weatherSlope(d0, d1, dm *Sample, r0 *[maxNodes]float64, rs0 *[MaxSoil]float64) {
-	const share, inv = 1.0 / 1024, 1024
+// weatherSlope fills ∂R/∂t. It is a tangent: a chord to d1 at the old state would
+// leave the range where the cell's own air follows the air above it.
+func (s *Sim) weatherSlope(d0, d1 *Sample, tau float64) {
+	const share = 1.0 / 1024
 	ix, y, so, k := &s.ix, &s.sys, &s.soilSys, &s.work
+	perS := 1 / (share * tau)
+	var dm Sample
 	dm.between(d0, d1, share)
-	s.flows(dm, false)
-	s.soilFlows(dm)
+	s.share = share
+	s.flows(&dm, false)
+	s.soilFlows(&dm)
 	for i := range ix.n {
-		k.dr[i] = (y.r[i] - r0[i]) * inv
+		k.dr[i] = (y.r[i] - k.r0[i]) * perS
 	}
 	for i := 1; i < so.n; i++ {
-		k.drs[i] = (so.r[i] - rs0[i]) * inv
+		k.drs[i] = (so.r[i] - k.rs0[i]) * perS
 	}
 	for f := range flowKinds {
-		k.db[f] = (y.b[f] - k.b[0][f]) * inv
+		k.db[f] = (y.b[f] - k.b[0][f]) * perS
 	}
 	for f := range ix.nf {
-		k.dwet[f] = (y.wet[f] - k.wet[0][f]) * inv
+		k.dwet[f] = (y.wet[f] - k.wet[0][f]) * perS
 	}
 }
 
 // stage solves for the increments of one stage from the rates in place.
-func (s *Sim) stage(st int, gt float64, lu *[maxNodes][maxNodes]float64) {
+func (s *Sim) stage(st int, tau float64) {
 	ix, y, so, k := &s.ix, &s.sys, &s.soilSys, &s.work
-	g, c := k.tab.gammaSum[st], &k.tab.c[st]
+	gt, g, c := rosGamma*tau, k.tab.gammaSum[st]*tau, &k.tab.c[st]
 	u, us := &k.u[st], &k.us[st]
-	for i := range ix.n {
-		sum := 0.0
-		for j := range st {
-			sum += c[j] * k.u[j][i]
-		}
-		u[i] = gt*(y.r[i]+g*k.dr[i]) + rosGamma*k.m[i]*sum
+	rightSide(u[:ix.n], y.r[:], k.dr[:], gt, g)
+	rightSide(us[:so.n], so.r[:], k.drs[:], gt, g)
+	for j := range st {
+		addCarried(u[:ix.n], k.m[:], k.u[j][:], rosGamma*c[j])
+		addCarried(us[:so.n], so.m[:], k.us[j][:], rosGamma*c[j])
 	}
-	for i := 1; i < so.n; i++ {
-		sum := 0.0
-		for j := range st {
-			sum += c[j] * k.us[j][i]
-		}
-		us[i] = gt*(so.r[i]+g*k.drs[i]) + rosGamma*so.m[i]*sum
-	}
+	s.reduceFilms(st, gt, g)
 	u[ix.soil] += so.reduce(us)
-	backsolve(lu, ix.n, u)
+	backsolve(&y.lu, ix.n, u)
 	so.expand(u[ix.soil], us)
+	s.expandFilms(st, gt)
+}
+
+// rightSide sets u to γτ (R + γ_i τ ∂R/∂t).
+func rightSide(u, r, dr []float64, gt, g float64) {
+	r, dr = r[:len(u)], dr[:len(u)]
+	for i := range u {
+		u[i] = gt * (r[i] + g*dr[i])
+	}
+}
+
+// addCarried adds f M U_j to u.
+func addCarried(u, m, uj []float64, f float64) {
+	m, uj = m[:len(u)], uj[:len(u)]
+	for i := range u {
+		u[i] += f * m[i] * uj[i]
+	}
 }
 
 // capacities fills M and dh/dT of the nodes that freeze.
@@ -189,36 +204,34 @@ func (s *Sim) capacities() {
 	}
 }
 
-// apply sets the state to base + Σ w_j U_j over the first n stages. Between the
-// stages the soil is set by temperature alone.
-func (s *Sim) apply(base *snapshot, w *[rosStages]float64, n int) {
-	ix, k := &s.ix, &s.work
+// move adds the increments of a stage to the state.
+func (s *Sim) move(st int) {
+	ix, k, w := &s.ix, &s.work, s.work.tab.m[st]
+	u := &k.u[st]
 	for i := range ix.thermal {
-		dz := 0.0
-		for j := range n {
-			dz += w[j] * k.u[j][i]
-		}
+		dz := w * u[i]
 		if mt := &s.mats[i]; mt.on {
-			s.h[i] = base.h[i] + dz*k.perK[i]
+			s.h[i] += dz * k.perK[i]
 			s.t[i], _ = mt.mat.Temperature(s.h[i])
 		} else {
-			s.t[i] = base.t[i] + dz
+			s.t[i] += dz
 		}
 	}
 	for z := range ix.nz {
-		dz := 0.0
-		for j := range n {
-			dz += w[j] * k.u[j][ix.thermal+z]
-		}
-		s.q[z] = base.q[z] + dz
+		s.q[z] += w * u[ix.thermal+z]
 	}
-	s.soilApply(&base.soil, w, n, n == rosStages)
+	for f := range ix.nf {
+		if !k.full[f] {
+			s.film[f] += w * k.uf[st][f]
+		}
+	}
+	s.soilMove(&k.us[st], w)
 	s.soil[0] = s.h[ix.soil]
 }
 
 // leeway is by how much more than air and canopy what the plants feel only through
 // them may be wrong: covers, masses, bench and ground.
-const leeway = 4
+const leeway = 3
 
 // estimate is the greatest distance to the embedded solution of air and canopy, and a
 // share 1/leeway of that of the other thermal nodes [K]; NaN when the state is not
@@ -228,11 +241,7 @@ const leeway = 4
 func (s *Sim) estimate() float64 {
 	ix, so, k := &s.ix, &s.soilSys, &s.work
 	near, far := 0.0, 0.0
-	for i := range ix.thermal {
-		d := 0.0
-		for j := range rosStages {
-			d += k.tab.e[j] * k.u[j][i]
-		}
+	for i, d := range k.u[rosStages-1][:ix.thermal] {
 		switch {
 		case math.IsNaN(d):
 			return d
@@ -242,11 +251,7 @@ func (s *Sim) estimate() float64 {
 			far = max(far, math.Abs(d))
 		}
 	}
-	for i := 1; i < so.n; i++ {
-		d := 0.0
-		for j := range rosStages {
-			d += k.tab.e[j] * k.us[j][i]
-		}
+	for _, d := range k.us[rosStages-1][1:so.n] {
 		far = max(far, math.Abs(d))
 	}
 	return max(near, far/leeway)

@@ -27,11 +27,19 @@ type Sim struct {
 	film [maxFilms]float64    // water on faces [kg/m2 of floor]
 	mats [maxThermal]freezing // material and volume of the nodes that freeze
 
-	filmRate  [maxFilms]float64 // of the last step [kg/m2s]
-	filmMid   [maxFilms]float64 // films in the middle of the step [kg/m2]
+	filmRate  [maxFilms]float64 // at the end of the last step [kg/m2s]
+	filmFrom  [maxFilms]float64 // films at the start of the step [kg/m2]
+	filmGain  [maxFilms]float64 // what they will have gained at its end [kg/m2]
+	filmSlope [maxFilms]float64 // derivative of filmRate by the film [1/s]
+	share     float64           // how far through the step the flows are taken, 0..1
 	soilRate  [MaxSoil]float64  // of the last step [W/m3]
 	benchRate [MaxBench]float64 // of the last step [W/m3]
-	opt       optics
+	opt       *optics           // at the start of the step
+	next      *optics           // at its end
+	varies    bool              // the two differ
+	pairs     [96]radPair       // longwave exchanges
+	radiating int               // how many
+	heat      heating
 	conv      coefficients
 	wind      winds
 	fixed     fixed
@@ -119,6 +127,7 @@ type fixed struct {
 	pressure   float64           // share of the wind's dynamic pressure across the cloth
 	sideG      [MaxSoil]float64  // side exchange [W/m2K]
 	sided      bool              // some layer below the first has it
+	filmCap    [maxFilms]float64 // film held by each face [kg/m2 of floor]
 	melt       [MaxSoil]float64  // enthalpy at which freezing starts [J/m3]
 	perC       [MaxSoil]float64  // 1 / heat capacity of the liquid state [K m3/J]
 }
@@ -135,7 +144,7 @@ func New(c Cell, tissues ...Tissue) (*Sim, error) {
 	if err := c.check(); err != nil {
 		return nil, err
 	}
-	s := &Sim{cell: c, ix: c.index(), err: defaultControl()}
+	s := &Sim{cell: c, ix: c.index(), err: defaultControl(), opt: new(optics), next: new(optics)}
 	s.work.tab = rosTableau()
 	s.wind.of = math.NaN()
 	s.prepare()
@@ -191,6 +200,11 @@ func (s *Sim) prepare() {
 	for j := range c.Skins {
 		f.capacity[ix.skins+j] = c.Skins[j].CapacityJM2K * c.Skins[j].AreaRatio
 	}
+	for j := range c.Skins {
+		limit := c.Skins[j].FilmCap * c.Skins[j].AreaRatio
+		f.filmCap[ix.filmTop+j], f.filmCap[ix.filmUnder+j] = limit, limit
+	}
+	f.filmCap[ix.filmCanopy] = c.Canopy.FilmCap
 	f.leafArea = 2 * c.Canopy.LAI
 	if ix.canopy >= 0 {
 		f.capacity[ix.canopy] = math.Max(c.Canopy.CapacityJK, 50)
@@ -237,12 +251,13 @@ func (s *Sim) Begin(st Start) {
 	s.h[ix.soil] = s.soil[0]
 	s.t[ix.soil], _ = s.mats[ix.soil].mat.Temperature(s.soil[0])
 	for k := range ix.nf {
-		s.film[k], s.filmRate[k] = 0, 0
+		s.film[k], s.filmRate[k], s.filmSlope[k] = 0, 0, 0
 	}
 	s.soilRate, s.benchRate = [MaxSoil]float64{}, [MaxBench]float64{}
 	s.opt.dirty = true
 	s.step, s.ceiling = 60, s.err.MaxS
 	s.ledger = Ledger{}
+	s.heat.burnt = [MaxHeaters]float64{}
 	for k := range s.tissues {
 		s.tissues[k].begin(st.AirC)
 	}

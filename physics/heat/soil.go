@@ -6,7 +6,7 @@ package heat
 type soilSystem struct {
 	n      int              // layers
 	t      [MaxSoil]float64 // temperature [°C]
-	start  [MaxSoil]float64 // temperature at the step's start [°C]
+	start  [MaxSoil]float64 // the same at the step's start [°C]
 	perK   [MaxSoil]float64 // dh/dT at the step's start [J/m3K]
 	m      [MaxSoil]float64 // effective heat capacity [J/m2K]
 	half   [MaxSoil]float64 // resistance of half a layer [m2K/W]
@@ -79,24 +79,18 @@ func (s *Sim) soilTemperatures() {
 	y.start = y.t
 }
 
-// soilApply sets the temperatures of layers 1.. to those of the step's start
-// plus Σ w_j U_j over the first n stages, through the enthalpy where ice is near.
-// With keep the enthalpies follow.
-func (s *Sim) soilApply(base *[MaxSoil]float64, w *[rosStages]float64, n int, keep bool) {
-	y, k := &s.soilSys, &s.work
+// soilMove adds w times the increments us to layers 1.., through the enthalpy where
+// ice is near.
+func (s *Sim) soilMove(us *[MaxSoil]float64, w float64) {
+	y := &s.soilSys
 	for i := 1; i < y.n; i++ {
-		dz := 0.0
-		for j := range n {
-			dz += w[j] * k.us[j][i]
-		}
-		h := base[i] + dz*y.perK[i]
+		dz := w * us[i]
+		h := s.soil[i] + dz*y.perK[i]
+		s.soil[i] = h
 		if y.icy[i] || h < s.fixed.melt[i] {
 			y.t[i], _ = s.cell.Ground.Layers[i].Material.Temperature(h)
 		} else {
-			y.t[i] = y.start[i] + dz
-		}
-		if keep {
-			s.soil[i] = h
+			y.t[i] += dz
 		}
 	}
 }

@@ -25,7 +25,7 @@ type errorControl struct {
 const coarseTolK = 1.0
 
 func defaultControl() errorControl {
-	return errorControl{TolK: 0.02, MaxS: 3600, MinS: 0.05}
+	return errorControl{TolK: 0.03, MaxS: 3600, MinS: 0.05}
 }
 
 // Stats counts the work done.
@@ -46,10 +46,11 @@ type snapshot struct {
 	t, h [maxThermal]float64
 	q    [MaxZones]float64
 	soil [MaxSoil]float64
+	film [maxFilms]float64
 }
 
-func (s *Sim) save(k *snapshot) { k.t, k.h, k.q, k.soil = s.t, s.h, s.q, s.soil }
-func (s *Sim) load(k *snapshot) { s.t, s.h, s.q, s.soil = k.t, k.h, k.q, k.soil }
+func (s *Sim) save(k *snapshot) { k.t, k.h, k.q, k.soil, k.film = s.t, s.h, s.q, s.soil, s.film }
+func (s *Sim) load(k *snapshot) { s.t, s.h, s.q, s.soil, s.film = k.t, k.h, k.q, k.soil, k.film }
 
 // Advance carries the cell over [seconds] in which the weather runs linearly
 // from a to b. It returns [ErrWeather] or [ErrStep] with the state left at the last
@@ -73,7 +74,10 @@ func (s *Sim) Advance(a, b *Sample, seconds float64) error {
 	if len(s.tissues) > 0 {
 		s.felt = s.feel(a)
 	}
+	s.light(a)
 	d0 = *a
+	opened := false // the start of this step is worked out
+	again := false  // this step has been repeated with other films
 	for done := 0.0; done < seconds*(1-1e-12); {
 		left := seconds - done
 		tau := step
@@ -84,11 +88,15 @@ func (s *Sim) Advance(a, b *Sample, seconds float64) error {
 		}
 		d1.between(a, b, (done+tau)/seconds)
 		s.save(&keep)
-		books := s.ledger
-		e := s.ros(&d0, &d1, tau, &keep) / tol
+		if opened {
+			s.refreshOptics(tau)
+		} else {
+			s.open(&d0, &d1, tau)
+			opened = true
+		}
+		e := s.ros(&d1, tau) / tol
 		if !(e <= 1) {
 			s.load(&keep)
-			s.ledger = books
 			s.stats.Rejected++
 			step = shorter(tau, e, fixed)
 			s.ceiling = 0.7 * tau
@@ -97,12 +105,24 @@ func (s *Sim) Advance(a, b *Sample, seconds float64) error {
 			}
 			continue
 		}
+		if !fixed && !again && !s.foreseen(&keep, tau) {
+			s.load(&keep)
+			s.stats.Rejected++
+			step, again, opened = tau, true, false
+			continue
+		}
+		again, opened = false, false
 		s.stats.Steps++
+		if s.audit {
+			s.book(tau, &keep)
+		}
 		if s.held {
 			s.t[0], s.q[0] = d1.LocalC, d1.localVapour()
 		}
 		s.keepRates(&keep, tau)
+		s.burn(&d1, tau)
 		s.finishWater(&d0, &d1, tau)
+		s.arrive()
 		s.stepTissues(&d1, tau)
 		done += tau
 		d0 = d1
@@ -111,7 +131,7 @@ func (s *Sim) Advance(a, b *Sample, seconds float64) error {
 			continue
 		}
 		// after a rejected step the next ones feel their way up
-		s.ceiling = min(c.MaxS, max(s.ceiling, 1)*1.3)
+		s.ceiling = min(c.MaxS, max(s.ceiling, 1)*1.6)
 		step = min(s.ceiling, tau*min(2, max(0.2, 0.85/math.Cbrt(max(e, 1e-6)))))
 		s.step = step
 	}
@@ -136,6 +156,9 @@ func (d *Sample) finite() bool {
 	sum := d.AirC + d.VapourKgM3 + d.WindMS + d.HemWindMS + d.SkyWM2 + d.SurroundC + d.SunWM2 + d.RainKgM2S +
 		d.DeepC + d.BesideC + d.BesideKgM3 + d.BesideMS + d.SideGroundC + d.HeatAirWM2 + d.HeatFloorWM2 +
 		d.LocalC + d.LocalKgM3 + d.LocalMS
+	for k := range d.Burn {
+		sum += d.Burn[k] + d.SetK[k]
+	}
 	return !math.IsNaN(sum - sum)
 }
 

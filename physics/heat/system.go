@@ -17,6 +17,9 @@ type system struct {
 	wt  [maxFilms]float64            // by temperature
 	wz  [maxFilms]int                // the vapour unknown it takes from
 	wi  [maxFilms]int                // the face it lands on
+	wa  [maxFilms]float64            // its derivative by the temperature of the air
+	wn  [maxFilms]int                // that air
+	wf  [maxFilms]float64            // its derivative by the film [1/s]
 
 	wantJ bool
 	audit bool
@@ -92,24 +95,50 @@ func (y *system) gainVapour(k int, m, g float64) {
 	}
 }
 
+// carry completes an exchange of vapour between unknowns i and k whose conductance
+// depends on how much warmer a is than b: by = ∂m/∂a = -∂m/∂b [kg/m2sK].
+func (y *system) carry(i, k, a, b int, by float64) {
+	if y.wantJ {
+		y.j[i][a] -= by
+		y.j[i][b] += by
+		y.j[k][a] += by
+		y.j[k][b] -= by
+	}
+}
+
+// carryIn completes [system.gainVapour] where the conductance depends on the
+// temperature of a: by = ∂m/∂a [kg/m2sK].
+func (y *system) carryIn(k, a int, by float64) {
+	if y.wantJ {
+		y.j[k][a] += by
+		if y.audit {
+			y.jb[FlowAir][a] += Latent * by
+		}
+	}
+}
+
 // deposit moves vapour m [kg/m2s] from vapour unknown k to the face of thermal
-// unknown i, where its latent heat appears; g is the conductance [m/s], slope
-// the derivative of saturation density at the face [kg/m3K]. film < 0 means
-// water that is not kept (soil).
-func (y *system) deposit(k, i, film int, m, g, slope float64) {
+// unknown i in the air of thermal unknown z; its latent heat appears at the face. g is
+// the conductance [m/s], slope the derivative of saturation density at the face
+// [kg/m3K], by that of m by how much warmer the face is than the air, at the same
+// saturation [kg/m2sK]. film < 0 means water that is not kept (soil).
+func (y *system) deposit(k, i, z, film int, m, g, slope, by float64) {
 	y.r[k] -= m
 	y.r[i] += Latent * m
 	if film >= 0 {
 		y.wet[film] = m
 	}
 	if y.wantJ {
-		gs := g * slope
+		gs := g*slope - by
 		y.j[k][k] -= g
 		y.j[k][i] += gs
+		y.j[k][z] += by
 		y.j[i][k] += Latent * g
 		y.j[i][i] -= Latent * gs
+		y.j[i][z] -= Latent * by
 		if film >= 0 {
 			y.wq[film], y.wt[film], y.wz[film], y.wi[film] = g, -gs, k, i
+			y.wa[film], y.wn[film] = -by, z
 		}
 	}
 }

@@ -156,6 +156,9 @@ func (s *Sim) Feel(d *Sample) Feel {
 			f.UpWM2 += s.opt.up[i] * e
 		}
 	}
+	if len(s.cell.Heaters) > 0 {
+		f.DownWM2 += s.shine(d)
+	}
 	if ix.ns > 0 {
 		f.SkinC = s.t[ix.skins+ix.ns-1]
 		f.Touches = s.cell.Skins[ix.ns-1].OnPlants
@@ -248,41 +251,42 @@ func (x *tissueState) outerFlux(f *Feel, at, rhoCp float64) (a, b float64) {
 	e := quartic(at)
 	de := 4 * e / (at + 273.15)
 	dt := at - f.AirC
-	var in, faces, h float64 // longwave in, emitting faces, convection summed over faces
+	// longwave in, emitting faces; convection and the derivative of its flow, over faces
+	var in, faces, h, g float64
 	switch x.Shape {
 	case Leaf, Touching:
-		hl, _ := air.Leaf(x.LengthM, f.WindMS, dt)
-		in, faces, h = x.Eps*(f.DownWM2+f.UpWM2), 2, 2*hl
+		hl, gl := air.Leaf(x.LengthM, f.WindMS, dt)
+		in, faces, h, g = x.Eps*(f.DownWM2+f.UpWM2), 2, 2*hl, 2*gl
 	case Stem:
 		h = air.Stem(x.LengthM, f.WindMS, dt)
-		in, faces = x.Eps*0.5*(f.DownWM2+f.UpWM2), 1
+		in, faces, g = x.Eps*0.5*(f.DownWM2+f.UpWM2), 1, h
 	case Apex:
-		hl, _ := air.Leaf(x.LengthM, f.WindMS, dt) // a small disc, not a bench
-		in, faces, h = x.Eps*f.DownWM2, 1, hl
+		h, g = air.Leaf(x.LengthM, f.WindMS, dt) // a small disc, not a bench
+		in, faces = x.Eps*f.DownWM2, 1
 	case RootBall:
 		wall := math.Pi * x.LengthM * x.ThickM
 		top := math.Pi * x.LengthM * x.LengthM / 4
 		w := wall / (wall + top)
 		h = air.Stem(x.LengthM, f.WindMS, dt)
-		in, faces = x.Eps*(w*0.5*(f.DownWM2+f.UpWM2)+(1-w)*f.DownWM2), 1
+		in, faces, g = x.Eps*(w*0.5*(f.DownWM2+f.UpWM2)+(1-w)*f.DownWM2), 1, h
 	case PotBlock:
 		// under leaves: half of the sky's flux, half from the canopy at air temperature
-		hl, _ := plate(dt, f.WindMS)
-		in, faces, h = x.Eps*0.5*(f.DownWM2+quartic(f.AirC)), 1, hl
+		h, g = plate(dt, f.WindMS)
+		in, faces = x.Eps*0.5*(f.DownWM2+quartic(f.AirC)), 1
 	}
 	sun := x.Absorb * f.SunWM2
 	if x.Shape == Stem || x.Shape == RootBall {
 		sun *= 0.5
 	}
-	a = in - x.Eps*faces*(e-de*at) + h*f.AirC + sun
-	b = x.Eps*faces*de + h
+	a = in - x.Eps*faces*(e-de*at) - h*dt + g*at + sun
+	b = x.Eps*faces*de + g
 	if x.Shape == Leaf || x.Shape == Touching || x.Shape == Apex {
 		// dew or frost warms a face below the dew or frost point
 		sat, slope := air.SaturationDensity(at)
 		if dq := f.VapourKgM3 - sat; dq > 0 {
-			g := h * lewis / rhoCp
-			a += Latent * g * (dq + slope*at)
-			b += Latent * g * slope
+			m := h * lewis / rhoCp
+			a += Latent * m * (dq + slope*at)
+			b += Latent * m * slope
 		}
 	}
 	if x.Shape == Touching && f.Touches {
