@@ -38,8 +38,8 @@ func parsed(t *testing.T) *site.Site {
 
 func TestSiteParsesAndIsVaried(t *testing.T) {
 	s := parsed(t)
-	if n := len(s.Spaces); n < 14 || n > 18 {
-		t.Errorf("%d spaces, want 14 to 18", n)
+	if n := len(s.Spaces); n < 14 || n > 20 {
+		t.Errorf("%d spaces, want 14 to 20", n)
 	}
 	kinds, mixOnly, cold, heated := map[site.Kind]int{}, 0, 0, 0
 	least, most := math.Inf(1), 0.0
@@ -92,6 +92,59 @@ func TestSiteParsesAndIsVaried(t *testing.T) {
 	}
 	if len(weights) != 3 || len(s.Shed.Cups) != 2 || len(s.Shed.Panels) == 0 || s.Shed.Clamps == 0 {
 		t.Errorf("the shed has %d weights of cloth, %d kinds of cup, %d kinds of panel, %d clamps", len(weights), len(s.Shed.Cups), len(s.Shed.Panels), s.Shed.Clamps)
+	}
+}
+
+// The heaters are those with the troubles of the trade: a fan that stops with the
+// mains, a flame that breathes the house's air and shuts itself off, one without a
+// thermostat on a cylinder that must be changed in the night, and electric heat.
+func TestHeatIsVaried(t *testing.T) {
+	s := parsed(t)
+	kinds := map[site.HeaterKind]*site.Heater{}
+	for i := range s.Heaters {
+		kinds[s.Heaters[i].Kind] = &s.Heaters[i]
+	}
+	if len(s.Heaters) != 4 || len(kinds) != 4 {
+		t.Fatalf("%d heaters of %d kinds, want one each of four", len(s.Heaters), len(kinds))
+	}
+	if h := kinds[site.VentedGas]; h == nil || !h.NeedsMains || h.SetpointC == nil || h.Circuit == "" {
+		t.Errorf("the big heater: %+v; want a flue, a thermostat, and a fan on a circuit", h)
+	} else if floor := s.Space(h.Space).AreaM2(); floor < 100 {
+		t.Errorf("the big heater stands in a house of %.0f m2, want 100 or more", floor)
+	}
+	switch h := kinds[site.UnventedGas]; {
+	case h == nil || h.CutoffO2 == 0 || h.NeedsMains:
+		t.Errorf("the wall heater: %+v; want no flue, a low-oxygen device, no mains", h)
+	default:
+		sp := s.Space(h.Space)
+		if sp.AreaM2() > 30 || sp.House.Leaks != site.Tight || sp.House.OpeningLowM2+sp.House.OpeningHighM2 != 0 {
+			t.Errorf("the wall heater stands in %s, %.0f m2: want a small tight house without openings", sp.Name, sp.AreaM2())
+		}
+	}
+	if h := kinds[site.TankTop]; h == nil || h.SetpointC != nil || s.Space(h.Space).Kind != site.TallHouse {
+		t.Errorf("the tank-top burner: %+v; want none of a thermostat, in a tall house", h)
+	}
+	if h := kinds[site.Electric]; h == nil || h.Circuit == "" || h.Circuit == kinds[site.VentedGas].Circuit {
+		t.Errorf("the fan heater: %+v; want a circuit of its own", h)
+	}
+	known := map[string]bool{}
+	for _, c := range s.Cylinders {
+		known[c.LeftFrom] = true
+	}
+	if !known["weight"] || !known["gauge"] || !known["hours"] || len(s.Cylinders) != 3 {
+		t.Errorf("what is left in the %d sets of cylinders is known by %v; want the scale, the gauge and the hours, once each", len(s.Cylinders), known)
+	}
+	if len(s.Circuits) != 2 || len(s.Backups) != 1 || !s.Prices.Set {
+		t.Errorf("%d circuits, %d backups, prices %v; want two, one and the prices", len(s.Circuits), len(s.Backups), s.Prices)
+	}
+	all := 0.0
+	for i := range s.Heaters {
+		if s.Heaters[i].NeedsMains {
+			all += s.Heaters[i].MainsW
+		}
+	}
+	if b := s.Backups; len(b) == 1 && b[0].PowerW >= all {
+		t.Errorf("the generator of %.0f W carries all of %.0f W: nothing to choose", b[0].PowerW, all)
 	}
 }
 

@@ -138,6 +138,9 @@ func (a *checked) words(n *nursery) string {
 		}
 	}
 	text := fmt.Sprintf("%s: the file is in order. %s with %s of plants", s.Name, capital(count(len(s.Spaces), "space")), count(len(a.Groups), "group"))
+	if n := len(s.Heaters); n > 0 {
+		text = strings.Replace(text, " with ", ", "+count(n, "line")+" of heaters, ", 1)
+	}
 	if worth > 0 {
 		text += ", worth " + v.Amount(worth)
 	}

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"os"
+	"strings"
 
 	"example.org/coldnight/gate/ledger"
 )
@@ -54,5 +55,9 @@ func (cmd *restoreCommand) Run(c *console) error {
 }
 
 func held(h ledger.Holdings) string {
-	return fmt.Sprintf("%s of the site file, %s and %s", count(h.Sites, "version"), count(h.Forecasts, "forecast"), count(h.Plans, "plan"))
+	all := []string{count(h.Sites, "version") + " of the site file", count(h.Forecasts, "forecast"), count(h.Plans, "plan")}
+	if h.Ticks > 0 {
+		all = append(all, count(h.Ticks, "tick"))
+	}
+	return strings.Join(all[:len(all)-1], ", ") + " and " + all[len(all)-1]
 }

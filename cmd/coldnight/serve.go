@@ -56,7 +56,7 @@ func services() []string { return []string{"us", "norway", "ensemble"} }
 func (c *console) serve(s *server) error {
 	fmt.Fprintf(c.out, "The page is at %s (stop with Ctrl-C).\nLedger: %s\n", strings.Join(s.Addresses(), " and "), s.ledger.Path())
 	if !s.listener.Addr().(*net.TCPAddr).IP.IsLoopback() {
-		fmt.Fprintln(c.out, "Anybody on this network can read it.")
+		fmt.Fprintln(c.out, "Anybody on this network can read it, and tick jobs as done.")
 	}
 	err := s.Run(c)
 	if closing := s.Close(); err == nil {

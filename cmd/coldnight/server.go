@@ -122,13 +122,39 @@ func (s *server) Close() error {
 	return errors.Join(err, s.ledger.Close())
 }
 
-// Tonight is what the pages show.
-func (s *server) Tonight(context.Context) (web.View, error) {
+// Tonight is what the pages show. What is ticked is read from the ledger each time:
+// another program may share it.
+func (s *server) Tonight(ctx context.Context) (web.View, error) {
 	s.mu.Lock()
-	defer s.mu.Unlock()
 	v := s.view
+	s.mu.Unlock()
 	v.Now = s.now()
+	if v.Answer == nil || len(v.Answer.Plan.Nights) == 0 {
+		return v, nil
+	}
+	ticks, err := s.ledger.Ticks(ctx, v.Answer.Plan.Nights[0].Date)
+	if err != nil && ctx.Err() == nil {
+		s.log.Error("ticks not read", "error", err)
+		v.TicksLost = true
+	}
+	for _, t := range ticks {
+		v.Ticks = append(v.Ticks, web.Tick{Night: t.Night, Job: t.Job, Space: t.Space, What: t.What, Who: t.Who, At: t.Done})
+	}
 	return v, nil
+}
+
+// Tick keeps a tick in the ledger, or takes it back.
+func (s *server) Tick(ctx context.Context, t web.Tick, done bool) (changed bool, err error) {
+	if done {
+		_, again, err := s.ledger.PutTick(ctx, ledger.Tick{Night: t.Night, Job: t.Job, Space: t.Space, What: t.What, Who: t.Who, Done: t.At})
+		return err == nil && !again, err
+	}
+	_, err = s.ledger.TakeBackTick(ctx, t.Night, t.Job, s.now())
+	var none *ledger.NoneError
+	if errors.As(err, &none) {
+		return false, nil
+	}
+	return err == nil, err
 }
 
 // show changes what the pages show.

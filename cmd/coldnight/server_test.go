@@ -7,6 +7,7 @@ import (
 	"io"
 	"net/http"
 	"net/http/httptest"
+	"net/url"
 	"os"
 	"path/filepath"
 	"strings"
@@ -199,6 +200,53 @@ func norwegianJSON() string {
 	b, _ := json.Marshal(object{"type": "Feature", "geometry": object{"type": "Point", "coordinates": []float64{-82, 34, 250}}, // strings and numbers always marshal
 		"properties": object{"meta": object{"updated_at": "2031-01-14T16:30:00Z", "units": units}, "timeseries": series}})
 	return string(b)
+}
+
+// A job is ticked from a phone, the plan is made anew, the power fails: the tick is
+// there.
+func TestTicksSurvive(t *testing.T) {
+	e := newEvening(t, nil)
+	v, _ := e.look(t)
+	if v.Answer == nil || len(v.Answer.Plan.Jobs) == 0 {
+		t.Fatal("no plan with a job to tick")
+	}
+	j := v.Answer.Plan.Jobs[0]
+	press := func(do string) int {
+		form := url.Values{"do": {do}, "night": {v.Answer.Plan.Nights[0].Date}, "job": {j.ID}}
+		r := httptest.NewRequestWithContext(t.Context(), http.MethodPost, "/tick", strings.NewReader(form.Encode()))
+		r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+		w := httptest.NewRecorder()
+		web.New(e.server, web.Options{}).ServeHTTP(w, r)
+		return w.Code
+	}
+	page := func() string {
+		w := httptest.NewRecorder()
+		web.New(e.server, web.Options{}).ServeHTTP(w, httptest.NewRequestWithContext(t.Context(), http.MethodGet, "/", nil))
+		return strings.ReplaceAll(w.Body.String(), "\u00a0", " ")
+	}
+	if code := press("done"); code != http.StatusSeeOther || !strings.Contains(page(), "Done at noon.") {
+		t.Fatalf("tick: %d", code)
+	}
+	e.clock = e.clock.Add(61 * time.Minute)
+	if _, plans := e.look(t); plans != 2 || !strings.Contains(page(), "Done at noon.") {
+		t.Errorf("after %d plans the tick is gone", plans)
+	}
+	e.open(t, nil) // after a power cut, before the first plan
+	if v, err := e.Tonight(t.Context()); err != nil || len(v.Ticks) != 0 || v.TicksLost {
+		t.Errorf("no plan yet: %+v, %v", v.Ticks, err)
+	}
+	if v, _ := e.look(t); len(v.Ticks) != 1 || !strings.Contains(page(), "Done at noon.") {
+		t.Errorf("after a restart: %+v", v.Ticks)
+	}
+	if changed, err := e.Tick(t.Context(), web.Tick{Night: "2031-01-14", Job: j.ID, At: e.clock}, true); err != nil || changed {
+		t.Errorf("ticked again: changed %t, %v", changed, err)
+	}
+	if code := press("undo"); code != http.StatusSeeOther || strings.Contains(page(), "Done at noon.") {
+		t.Errorf("taken back: %d", code)
+	}
+	if changed, err := e.Tick(t.Context(), web.Tick{Night: "2031-01-14", Job: j.ID}, false); err != nil || changed {
+		t.Errorf("taken back again: changed %t, %v", changed, err)
+	}
 }
 
 // The whole program in one process: it answers, keeps a plan, is backed up while

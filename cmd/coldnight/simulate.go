@@ -8,13 +8,12 @@ import (
 	"math"
 	"slices"
 	"strconv"
-	"strings"
 	"time"
 
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/nursery/plant"
-	"example.org/coldnight/nursery/site"
 	"example.org/coldnight/nursery/weather"
+	"example.org/coldnight/physics/burner"
 )
 
 type simulateCommand struct {
@@ -59,13 +58,10 @@ type simulatedRow struct {
 	Soil0C          *float64 `json:"soil_0_c"` // surface of the floor
 	CoverC          *float64 `json:"cover_c"`  // innermost cover
 	SkyWM2          *float64 `json:"sky_w_m2"` // longwave from above onto the space
-	HeatW           *float64 `json:"heat_w"`
-	O2Pct           *float64 `json:"o2_pct"`
-	CO2PPM          *float64 `json:"co2_ppm"`
+	HeatW           *float64 `json:"heat_w"`   // of the heaters of the house, mean since the row before; 0 without
+	O2Pct           *float64 `json:"o2_pct"`   // of dry air, in the house; outdoor air where nothing burns
+	CO2PPM          *float64 `json:"co2_ppm"`  // the same
 }
-
-// The air outside, until burners change it inside.
-const ambientO2Pct, ambientCO2PPM = 20.95, 420
 
 func simulatedColumns() []string {
 	return []string{
@@ -239,7 +235,10 @@ func rows(tracks []night.Track, zone *time.Location) []simulatedRow {
 				OutsideAirC: number(h.ScreenC), PlantHeightAirC: number(h.PlantC), AirC: number(h.State.AirC), RHPct: number(100 * h.State.RH),
 				LeafC: number(h.Tissue[leaf]), StemC: number(h.Tissue[stem]), ApexC: number(h.Tissue[apex]), RootC: number(h.Tissue[root]),
 				Soil0C: number(h.State.FloorC), CoverC: number(h.State.InnerC), SkyWM2: number(h.SkyWM2),
-				HeatW: number(0), O2Pct: number(ambientO2Pct), CO2PPM: number(ambientCO2PPM),
+				HeatW: number(0), O2Pct: number(100 * burner.Outdoors().O2), CO2PPM: number(1e6 * burner.Outdoors().CO2),
+			}
+			if f := tracks[0].Hours[i].Fire; f != nil { // of the house, so of each of its parts
+				base.HeatW, base.O2Pct, base.CO2PPM = number(f.HeatW), number(100*f.Gases.O2), number(1e6*f.Gases.CO2)
 			}
 			for j, class := range classes {
 				r := base
@@ -287,63 +286,4 @@ func table(all []simulatedRow) []byte {
 	}
 	w.Flush()
 	return b.Bytes()
-}
-
-// summary is the coldest of each night and part, for people.
-func summary(n *nursery, sp *site.Space, tracks []night.Track, assumed []string) string {
-	v := night.VoiceOf(n.site())
-	var p page
-	p.say("", "", fmt.Sprintf("%s, %s. Coldest of each night; \"outside\" is the weather's air, \"beside\" the outdoor air at the plants' height.", sp.Name, covering(sp, v)))
-	widths := []int{11, 9, -8, 10, -8, 10, -8, -8}
-	p.WriteByte('\n')
-	p.row(widths, "night of", "part", "leaf", "at", "air", "at", "outside", "beside")
-	for i := 0; i < len(tracks[0].Hours); {
-		name := v.Evening(tracks[0].Hours[i].Time)
-		k := i
-		for k < len(tracks[0].Hours) && v.Evening(tracks[0].Hours[k].Time) == name {
-			k++
-		}
-		if i > 0 && k-i < 3 { // a stub of a night is none
-			break
-		}
-		day, _ := time.Parse(time.DateOnly, name)
-		shown := day.Format("Mon 2 Jan")
-		for _, t := range tracks {
-			leaf, leafAt := low(t.Hours[i:k], func(h *night.Hour) float64 { return h.Tissue[0] })
-			air, airAt := low(t.Hours[i:k], func(h *night.Hour) float64 { return h.State.AirC })
-			screen, _ := low(t.Hours[i:k], func(h *night.Hour) float64 { return h.ScreenC })
-			beside, _ := low(t.Hours[i:k], func(h *night.Hour) float64 { return h.PlantC })
-			p.row(widths, shown, strings.Replace(t.Shape.Name, "core", "middle", 1), v.Degrees(leaf), v.Clock(leafAt), v.Degrees(air), v.Clock(airAt), v.Degrees(screen), v.Degrees(beside))
-			shown = ""
-		}
-		i = k
-	}
-	p.foldAssumed(assumed, false, "--json lists all")
-	return p.String()
-}
-
-// low finds the coldest moment.
-func low(hours []night.Hour, of func(*night.Hour) float64) (float64, time.Time) {
-	best := 0
-	for i := range hours {
-		if of(&hours[i]) < of(&hours[best]) {
-			best = i
-		}
-	}
-	return of(&hours[best]), hours[best].Time
-}
-
-// covering says what the file puts over a space.
-func covering(sp *site.Space, v night.Voice) string {
-	var on []string
-	if sp.House != nil {
-		on = append(on, "under "+sp.House.Glazing)
-	}
-	for _, c := range sp.Covers {
-		on = append(on, fmt.Sprintf("%s of %s", count(c.Layers, "layer"), clothWords(c.Cloth, v)))
-	}
-	if len(on) == 0 {
-		return "nothing over it"
-	}
-	return strings.Join(on, ", ")
 }

@@ -41,6 +41,7 @@ type Protection struct {
 	Words  string       // what is done, in a grower's words
 	Covers []site.Cover // put on, nearest the plants first, in place of the file's own
 	Cup    string       // kind of cup over each tip; "" for none
+	Firing *Firing      // heaters that burn; nil for none
 }
 
 // active is a cover that is on, with its material.
@@ -139,6 +140,11 @@ func (b *builder) house(c *heat.Cell, curtain bool) error {
 	last := &c.Skins[len(c.Skins)-1]
 	last.Below = heat.ZoneBelow
 	last.Leak = b.houseLeak(sh)
+	if h.OpeningLowM2 > 0 || h.OpeningHighM2 > 0 {
+		k := b.openings(h.OpeningLowM2, h.OpeningHighM2, b.apart())
+		last.Leak.Stack += k.Stack
+		last.Leak.PerWind += k.PerWind
+	}
 	c.Zones = append(c.Zones, heat.Zone{DepthM: sh.height, StillMS: stillMS * b.draw.StillAir, WindShare: 0.02})
 	if curtain && h.Curtain != "" {
 		cm, ok := cover.Find(b.scene.Covers, h.Curtain)
@@ -218,3 +224,44 @@ func (b *builder) houseLeak(s shapeOf) heat.Leak {
 	}
 	return k
 }
+
+// openings is the exchange of two openings, one low and one high in the end walls,
+// per m2 of floor. The stack: Q = Cd A √(2 g h ΔT/T) through both in turn,
+// 1/A² = 1/A₁² + 1/A₂², Cd 0.6 (ASHRAE Fundamentals, natural ventilation, from
+// memory); the wind drives 0.31 of its speed through them (worked infiltration
+// example, doc/SOURCES.md, E2). Half of either where only one is open.
+func (b *builder) openings(lowM2, highM2, heightM float64) heat.Leak {
+	both := 0.0
+	if lowM2 > 0 && highM2 > 0 {
+		both = lowM2 * highM2 / math.Hypot(lowM2, highM2)
+	} else if one := math.Max(lowM2, highM2); one > 0 {
+		both = one / 4 // in through one half, out through the other
+		heightM = math.Sqrt(one)
+	}
+	floor := b.space.AreaM2()
+	return heat.Leak{
+		Stack:   0.6 * both * math.Sqrt(2*9.81*heightM/280) / floor,
+		PerWind: 0.31 * both / floor,
+	}
+}
+
+// opening cuts two openings into the walls of a house that is built, both into the
+// air of zone, the house's own: with a curtain drawn they lie under it. A way past the
+// air over the curtain is written as a wider way through each of the n barriers: at
+// equal steps of temperature n times the flow each, and √n for its smaller step; it
+// passes less where the steps are not equal.   OWN
+func (b *builder) opening(c *heat.Cell, zone int, lowM2, highM2 float64) {
+	k := b.openings(lowM2, highM2, b.apart())
+	n, done := float64(zone), 0
+	for j := range c.Skins {
+		if c.Skins[j].Below == heat.ZoneBelow && done < zone {
+			c.Skins[j].Leak.Stack += n * math.Sqrt(n) * k.Stack
+			c.Skins[j].Leak.PerWind += n * k.PerWind // the wind is felt by the outermost
+			done++
+		}
+	}
+}
+
+// apart is how far an opening high in an end wall stands above one low in it [m]:
+// four fifths of the height of the house. Judgement.
+func (b *builder) apart() float64 { return 0.8 * b.space.HeightM }

@@ -30,6 +30,7 @@ func (b *builder) covers(c *heat.Cell, on []active) error {
 	if top.cover.SnowM > 0 && !inside {
 		b.addSnow(c, top.cover.SnowM)
 	}
+	c.Outside.LowSheet = !inside && height < c.Outside.ScreenM // higher ones stand in the wind as a house does
 	first := len(c.Skins)
 	for i := len(on) - 1; i >= 0; i-- {
 		a := on[i]

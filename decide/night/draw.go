@@ -21,11 +21,14 @@ type Draw struct {
 	StillAir     float64 // factor on air speed under covers
 	Conductivity float64 // factor on the soil's conductivity
 	WindPressure float64 // factor on the wind pressure that drives air through cloth
+	Fuel         float64 // what is left in cylinders, in its spread
+	Boil         float64 // factor on the gas a cold cylinder can give, 0..1
+	Cutoff       float64 // where a low-oxygen device acts, in its spread
 }
 
 // Central returns the middle of every prior.
 func Central() Draw {
-	return Draw{Hem: 1, Leaks: 1, Moisture: 1, Calm: 1, StillAir: 1, Conductivity: 1, WindPressure: 1}
+	return Draw{Boil: boilMean, Hem: 1, Leaks: 1, Moisture: 1, Calm: 1, StillAir: 1, Conductivity: 1, WindPressure: 1}
 }
 
 // Widths of the priors: log-normal factors by the standard deviation of their
@@ -40,6 +43,14 @@ const (
 	stillSpread    = 0.4
 	soilSpread     = 0.2
 	pressureSpread = 0.5
+)
+
+// A cylinder gives between what its makers' planning rule and what their table says:
+// the rule is 0.44 of the table at 0 °F (doc/SOURCES.md, DRAW100). Frost on it and
+// neighbours take the rest. All between is as likely.
+const (
+	boilLeast = 0.44
+	boilMean  = (1 + boilLeast) / 2
 )
 
 // ownStream keeps draws apart from an ensemble made with the same seed: a cold
@@ -77,6 +88,9 @@ func Draws(n, members int, seed uint64) []Draw {
 			StillAir:     factor(stillSpread),
 			Conductivity: factor(soilSpread),
 			WindPressure: factor(pressureSpread),
+			Fuel:         r.NormFloat64(),
+			Cutoff:       r.NormFloat64(),
+			Boil:         boilLeast + (1-boilLeast)*r.Float64(),
 		}
 	}
 	return out

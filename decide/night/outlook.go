@@ -62,10 +62,12 @@ type Outlook struct {
 type Result struct {
 	Protection Protection
 	Cells      []CellResult
-	Odds       []Odds    // per stock, over the whole span
-	Loss       float64   // expected, all stocks
-	LossByDraw []float64 // for the worst tenth
-	Worst      Worst     // the group closest to harm
+	Odds       []Odds       // per stock, over the whole span
+	Loss       float64      // expected, all stocks
+	LossByDraw []float64    // for the worst tenth
+	Worst      Worst        // the group closest to harm
+	Heat       *HeatOutlook // nil when nothing is lit
+	Reach      []Reach      // per stock, when something fails in this protection
 }
 
 // CellResult is one cell of one protection.
@@ -237,6 +239,10 @@ func (sc *Scene) result(o *Outlook, p Protection, pi int, tracks [][][]Track) Re
 		r.Cells = append(r.Cells, CellResult{Shape: o.Shapes[c], Nights: cellNights(tracks, pi, c, sc.Site.Zone)})
 	}
 	r.Worst = o.worst(&r, p.Cup != "")
+	r.Heat = o.heatOutlook(p, pi, tracks, sc.Site.Zone)
+	if p.Firing != nil && len(p.Firing.Fails) > 0 {
+		r.Reach = o.reach(p, pi, tracks)
+	}
 	class := max(slices.Index(Classes(), r.Worst.Class), 0)
 	for c := range r.Cells {
 		r.Cells[c].Hours = hourBands(tracks, pi, c, class)

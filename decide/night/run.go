@@ -63,6 +63,11 @@ func (r *runner) lead(b *builder, p Protection, samples []heat.Sample) (*track, 
 		r.coreWarm.put(warm, b)
 	}
 	t := &track{b: b, cal: r.cal, p: p, step: r.series.Step, cup: p.Cup}
+	if b.shape.Edge {
+		t.given, t.first = r.coreWarm.fire, -shift
+	} else {
+		t.fires = b.kindle(p.Firing, true)
+	}
 	if err := t.begin(&warm[0], firstDay(r.series), repeated); err != nil {
 		return nil, err
 	}
@@ -70,6 +75,7 @@ func (r *runner) lead(b *builder, p Protection, samples []heat.Sample) (*track, 
 		if err := t.advance(&warm[i], &warm[i+1], i-shift); err != nil {
 			return nil, err
 		}
+		r.coreWarm.burn(t.fires)
 		if !b.shape.Edge {
 			r.coreWarm.take(t.cur, &warm[i+1], i+1, len(warm))
 		}
@@ -86,6 +92,12 @@ func (r *runner) follow(b *builder, lead *track, p Protection, pi int, samples [
 		r.coreRun[pi].put(run, b)
 	}
 	t := &track{b: b, cal: r.cal, p: p, step: r.series.Step, cup: p.Cup}
+	if b.shape.Edge {
+		t.given, t.first = r.coreRun[pi].fire, r.span.from
+	} else {
+		t.fires = b.kindle(p.Firing, false)
+		t.fires.inherit(lead.fires)
+	}
 	if err := t.become(lead, r.span.from); err != nil {
 		return Track{}, err
 	}
@@ -95,6 +107,9 @@ func (r *runner) follow(b *builder, lead *track, p Protection, pi int, samples [
 		h.PlantC = run[i].AirC + r.open.offK[r.span.from+i]
 		if len(p.Covers) == 0 && b.space.House == nil {
 			h.PlantC = h.State.LocalC // bare: its own air
+		}
+		if t.fires != nil {
+			h.Fire = t.fires.now()
 		}
 		out.Hours = append(out.Hours, h)
 		if !b.shape.Edge {
@@ -106,6 +121,7 @@ func (r *runner) follow(b *builder, lead *track, p Protection, pi int, samples [
 		if err := t.advance(&run[i], &run[i+1], r.span.from+i); err != nil {
 			return Track{}, fmt.Errorf("space %q, %s, %s: %w", b.space.Name, b.shape.Name, rows[i].Time.Format(time.RFC3339), err)
 		}
+		r.coreRun[pi].burn(t.fires)
 		keep(i + 1)
 	}
 	return out, nil

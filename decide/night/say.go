@@ -275,21 +275,17 @@ func organ(c plant.Class) string {
 	return ""
 }
 
-// Cautions are what goes with every plan, said once. Heaters add theirs.
-func Cautions(heaters bool) []string {
-	out := []string{
+// Cautions are what goes with every plan, said once; heat and power add theirs
+// (package heating).
+func Cautions() []string {
+	return []string{
 		"A prediction can be wrong. A thermometer among the coldest plants has the last word.",
 		"Wet hands in frost lose strength within minutes: dry gloves, a second pair, and go in to warm up.",
 		"Large cloth in wind takes two people. No ladders on ice, nobody alone and out of call in the dark.",
 		"Keep from under covers and roofs loaded with snow or ice.",
 		"In sun a closed cover gets too hot within an hour: be there in the morning.",
+		"Local codes, the makers' instructions and licensed people come before this plan.",
 	}
-	if heaters {
-		out = append(out,
-			"A burner in a closed house uses up the air and makes carbon monoxide, which has no smell: give it air from outside, hang up an alarm, never sleep beside it.",
-			"Gas cylinders stand upright and outdoors. Leads in the wet need a protected outlet (residual-current or ground-fault).")
-	}
-	return append(out, "Local codes, the makers' instructions and licensed people come before this plan.")
 }
 
 // SpinUp says how the ground came to its state when a run begins at a moment of

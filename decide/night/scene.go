@@ -78,6 +78,7 @@ type Hour struct {
 	WindMS   float64
 	SunWM2   float64
 	CloudPct float64
+	Fire     *Fire // of the core of a heated house; nil elsewhere
 }
 
 // Classes are the tissue classes of [Hour.Tissue].
@@ -117,7 +118,7 @@ func (sc *Scene) Simulate(sp *site.Space, s weather.Series, from, to time.Time) 
 	if err != nil {
 		return nil, err
 	}
-	p := Protection{Key: "as written", Words: "as the site file says", Covers: sp.Covers}
+	p := Protection{Key: "as written", Words: "as the site file says", Covers: sp.Covers, Firing: sc.Written(sp)}
 	out, err := sc.run(sp, sp.Cells(), []Protection{p}, nil, Central(), s, span{i, j})
 	if err != nil {
 		return nil, err

@@ -2,6 +2,7 @@ package night
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"example.org/coldnight/nursery/site"
@@ -76,8 +77,19 @@ func (sc *Scene) openGround(d Draw, s weather.Series, snowM float64) (openAir, e
 	return o, nil
 }
 
-// beside is the core's air, for the edges that mix with it.
-type beside struct{ air, vapour []float64 }
+// beside is the core's air, for the edges that mix with it, and what its heaters
+// gave by row, for the edges they warm as well.
+type beside struct {
+	air, vapour []float64
+	fire        [][]float64
+}
+
+// burn notes what the fires of the core gave in the row that is over.
+func (n *beside) burn(x *fires) {
+	if x != nil {
+		n.fire = append(n.fire, slices.Clone(x.share))
+	}
+}
 
 func (n *beside) take(s *heat.Sim, d *heat.Sample, i, size int) {
 	if n.air == nil {

@@ -23,6 +23,38 @@ type track struct {
 	sims map[uint]*heat.Sim
 	cur  *heat.Sim
 	mask uint
+
+	fires *fires      // of the core of a house; nil without heat
+	given [][]float64 // what the core's heaters gave by row, for an edge: shares of full burn
+	first int         // row of given[0]
+}
+
+// houseZone is the zone of the house's own air: under the curtain when it is drawn,
+// over whatever lies on the plants.
+func (t *track) houseZone(mask uint) int {
+	if mask&(1<<len(t.p.Covers)) != 0 {
+		return 2
+	}
+	return 1
+}
+
+// heaters puts the lit heaters and their opening into a cell. The core's thermostats
+// decide; an edge gets per m2 what the core got.
+func (t *track) heaters(c *heat.Cell, mask uint) {
+	f := t.p.Firing
+	if f == nil || t.b.space.House == nil {
+		return
+	}
+	for l := range f.Lit {
+		h := f.Lit[l].heater(t.b.space.AreaM2(), t.houseZone(mask))
+		if t.b.shape.Edge {
+			h.SetC = math.Inf(1)
+		}
+		c.Heaters = append(c.Heaters, h)
+	}
+	if f.OpeningM2 > 0 {
+		t.b.opening(c, t.houseZone(mask), f.OpeningM2, f.OpeningM2)
+	}
 }
 
 // covers returns the state of the covers at row i as a bit each, the curtain
@@ -59,6 +91,7 @@ func (t *track) sim(mask uint) (*heat.Sim, error) {
 	if err != nil {
 		return nil, err
 	}
+	t.heaters(&cell, mask)
 	var cup *cover.Material
 	if t.cup != "" {
 		if m, ok := cover.Find(t.b.scene.Covers, t.cup); ok {
@@ -146,7 +179,24 @@ func (t *track) advance(a, b *heat.Sample, i int) error {
 		s.Become(t.cur)
 		t.cur, t.mask = s, m
 	}
+	switch {
+	case t.fires != nil:
+		return t.fires.advance(t, a, b, i)
+	case t.given != nil:
+		return t.warmed(a, b, i)
+	}
 	return t.cur.Advance(a, b, t.step.Seconds())
+}
+
+// warmed carries an edge from row i to the next with the heat the core had.
+func (t *track) warmed(a, b *heat.Sample, i int) error {
+	from, to := *a, *b
+	if i = i - t.first; i >= 0 && i < len(t.given) {
+		for l, share := range t.given[i] {
+			from.Burn[l], to.Burn[l] = share, share
+		}
+	}
+	return t.cur.Advance(&from, &to, t.step.Seconds())
 }
 
 func (t *track) hour(d *heat.Sample, r weather.Row) Hour {

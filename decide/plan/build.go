@@ -142,15 +142,32 @@ func (f *Facts) tasks(m *Model, a *Allocation) []Task {
 			continue
 		}
 		o := m.c.Spaces[s].Options
-		for i, t := range f.Work[p.Space][p.Key] {
-			t.Space = p.Space
-			if t.ID == "" {
-				t.ID = fmt.Sprintf("%s/%s/%d", p.Space, p.Key, i+1)
-			}
+		for _, t := range named(p.Space, p.Key, f.Work[p.Space][p.Key]) {
 			if t.Loss == 0 {
 				t.Loss = max(0, o[0].ExpectedLoss-o[p.Option].ExpectedLoss)
 			}
 			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// named gives the tasks of an option their place and names, and turns what must come
+// first, said by what it is, into a name.
+func named(space, key string, tasks []Task) []Task {
+	out := slices.Clone(tasks)
+	for i := range out {
+		t := &out[i]
+		t.Space = space
+		if t.ID == "" {
+			t.ID = fmt.Sprintf("%s/%s/%d", space, key, i+1)
+		}
+	}
+	for i := range out {
+		if after := out[i].After; after != "" {
+			if k := slices.IndexFunc(out, func(o Task) bool { return o.What == after }); k >= 0 {
+				out[i].After = out[k].ID
+			}
 		}
 	}
 	return out
@@ -237,6 +254,8 @@ func (m *Model) spaceNight(a *Allocation, s int, by map[string]Outcome, r Reason
 func (p *Plan) noNull() {
 	p.Issued, p.Now = p.Issued.Truncate(time.Second), p.Now.Truncate(time.Second)
 	p.Jobs, p.Fuel, p.Assumed = orEmpty(p.Jobs), orEmpty(p.Fuel), orEmpty(p.Assumed)
+	p.Air, p.Rounds, p.Drills, p.Cautions = orEmpty(p.Air), orEmpty(p.Rounds), orEmpty(p.Drills), orEmpty(p.Cautions)
+	p.Mains.Circuits, p.Mains.Outages, p.Mains.Backups = orEmpty(p.Mains.Circuits), orEmpty(p.Mains.Outages), orEmpty(p.Mains.Backups)
 	for i := range p.Jobs {
 		j := &p.Jobs[i]
 		j.Start, j.Latest, j.People = j.Start.Truncate(time.Second), j.Latest.Truncate(time.Second), orEmpty(j.People)

@@ -12,6 +12,11 @@ type Plan struct {
 	Jobs      []Job        `json:"jobs"`
 	Supplies  []SupplyLine `json:"supplies"`
 	Fuel      []Fuel       `json:"fuel"`
+	Air       []Air        `json:"air"`
+	Rounds    []Round      `json:"rounds"`
+	Drills    []Drill      `json:"drills"`
+	Mains     Mains        `json:"mains"`
+	Cautions  []string     `json:"cautions"`
 	Objective float64      `json:"objective"` // expected loss + cost [money]
 	Bound     float64      `json:"bound"`     // no plan is cheaper [money]
 	Gap       float64      `json:"gap"`       // (objective-bound)/objective
@@ -93,11 +98,4 @@ type SupplyLine struct {
 	Item string `json:"item"`
 	Have int    `json:"have"`
 	Used int    `json:"used"`
-}
-
-// Fuel is the gas a space burns.
-type Fuel struct {
-	Space string  `json:"space"`
-	KgP50 float64 `json:"kg_p50"`
-	KgP90 float64 `json:"kg_p90"`
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/coldnight/decide/heating"
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/nursery/weather"
 	"example.org/coldnight/physics/sun"
@@ -33,12 +34,19 @@ type Answer struct {
 	To     time.Time
 	Freeze bool  // false: no night of the span comes near freezing
 	Facts  Facts // what the choice was made from, for checking it with another solver
+
+	Houses   []*heating.House // heated ones, as chosen
+	Outages  []heating.Outage // the mains out, hour by hour of the night that decides
+	Standbys []heating.Standby
+	Circuits []heating.CircuitLoad
+	Cautions []string // each once, the deadliest first
 }
 
 // SpaceAnswer is one space: everything looked at, and what was chosen.
 type SpaceAnswer struct {
 	Outlook *night.Outlook
-	Chosen  int // index in Outlook.Options
+	Chosen  int            // index in Outlook.Options
+	House   *heating.House // when it is heated
 }
 
 // Horizon and thresholds of a freeze. Judgement.
@@ -111,7 +119,7 @@ func Make(f Freeze) (*Answer, error) {
 		for k, w := range ways {
 			choice.Options = append(choice.Options, Option{
 				Key: w.protection.Key, Words: w.protection.Words, ExpectedLoss: o.Options[k].Loss,
-				Cost: w.cost, PersonMinutes: w.minutes, Needs: w.needs,
+				Cost: w.cost + f.fuelCost(&w.protection, o.Options[k].Heat), PersonMinutes: w.minutes, Needs: w.needs,
 			})
 			if k > 0 {
 				facts.Work[sp.Name][w.protection.Key] = w.tasks
@@ -126,18 +134,36 @@ func Make(f Freeze) (*Answer, error) {
 		}
 	}
 	facts.Assumed = append(facts.Assumed, limitsAssumed(a.Spaces)...)
+	facts.Assumed = append(facts.Assumed, heatAssumed(f.Scene)...)
 	facts.Assumed = append(facts.Assumed,
 		fmt.Sprintf("one person-minute is counted as %.2f, the wear of a square metre of cloth as %.2f; odds of a group are over all nights of the freeze", minuteCost, wearPerM2),
 		"covers of this plan go on before dark and come off two hours after sunrise, each day of the freeze")
-	p, err := Build(facts, f.Limits, f.Bounds)
+	if err := a.build(f, facts); err != nil {
+		return nil, err
+	}
+	again, err := f.refineAll(a, &facts, members, ds, dusk)
 	if err != nil {
 		return nil, err
+	}
+	if again {
+		if err := a.build(f, facts); err != nil {
+			return nil, err
+		}
+	}
+	return a, f.heat(a, members, ds)
+}
+
+// build makes the plan from the facts and notes what was chosen.
+func (a *Answer) build(f Freeze, facts Facts) error {
+	p, err := Build(facts, f.Limits, f.Bounds)
+	if err != nil {
+		return err
 	}
 	a.Plan, a.Facts = p, facts
 	for i := range a.Spaces {
 		a.Spaces[i].Chosen = chosen(&p, a.Spaces[i].Outlook)
 	}
-	return a, nil
+	return nil
 }
 
 // chosen finds the option the plan took for a space.

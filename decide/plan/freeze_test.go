@@ -75,9 +75,15 @@ to = "22:00"
 // freezeOf is that site under four invented days; mean is their mean air [°C].
 func freezeOf(t *testing.T, mean float64, now time.Duration) Freeze {
 	t.Helper()
-	s, _, err := site.Parse([]byte(dearAndCheap), "two.toml", night.Known())
+	return freezeAt(t, dearAndCheap, mean, now, 6)
+}
+
+// freezeAt is any site under those days.
+func freezeAt(t testing.TB, text string, mean float64, now time.Duration, draws int) Freeze {
+	t.Helper()
+	s, _, err := site.Parse([]byte(text), "test.toml", night.Known())
 	if err != nil {
-		t.Fatal(err)
+		t.Fatalf("%v\n%s", err, text)
 	}
 	sc, err := night.NewScene(s)
 	if err != nil {
@@ -91,8 +97,8 @@ func freezeOf(t *testing.T, mean float64, now time.Duration) Freeze {
 		r.DewC, r.WindMS, r.GustMS, r.WindFromDeg, r.CloudFrac = mean-6, 1.2, 2, 0, 0.05
 		w.Rows = append(w.Rows, r)
 	}
-	f := Freeze{Scene: sc, Issued: t0, Now: t0.Add(now), Seed: 5, Draws: 6}
-	f.Members = weather.Ensemble(weather.Forecast{Members: []weather.Series{w}, Issued: t0}, 6, 9,
+	f := Freeze{Scene: sc, Issued: t0, Now: t0.Add(now), Seed: 5, Draws: draws}
+	f.Members = weather.Ensemble(weather.Forecast{Members: []weather.Series{w}, Issued: t0}, draws, 9,
 		weather.EnsembleOptions{LatDeg: s.LatDeg, LonDeg: s.LonDeg, ElevM: s.ElevationM, Now: f.Now})
 	return f
 }

@@ -18,6 +18,7 @@ type Task struct {
 	Earliest time.Time // not before; the zero time means at once
 	Deadline time.Time // must be finished by then
 	Loss     float64   // what is lost when it is not done [money]
+	After    string    // ID of a task that must be finished first; "" for none
 }
 
 // Shift is a span in which one named person works. A person may have several.
@@ -63,6 +64,7 @@ func Schedule(tasks []Task, crew []Shift, now time.Time) (jobs []Job, unfit []Un
 	slices.SortStableFunc(todo, func(a, b Task) int {
 		return cmp.Or(last[a.ID].Compare(last[b.ID]), cmp.Compare(b.Loss, a.Loss), cmp.Compare(a.ID, b.ID))
 	})
+	todo = afterOthers(todo)
 	todo, given := part(todo, func(t Task) bool { return !last[t.ID].IsZero() })
 	jobs, late := layOut(todo, crewSpans, now)
 	for late >= 0 {
@@ -96,6 +98,29 @@ func Schedule(tasks []Task, crew []Shift, now time.Time) (jobs []Job, unfit []Un
 	return jobs, unfit
 }
 
+// afterOthers moves every task behind the one that must be finished first.
+func afterOthers(tasks []Task) []Task {
+	out := make([]Task, 0, len(tasks))
+	placed := make(map[string]bool, len(tasks))
+	var place func(t Task, depth int)
+	place = func(t Task, depth int) {
+		if placed[t.ID] || depth > len(tasks) {
+			return
+		}
+		if t.After != "" {
+			if k := slices.IndexFunc(tasks, func(o Task) bool { return o.ID == t.After }); k >= 0 {
+				place(tasks[k], depth+1)
+			}
+		}
+		placed[t.ID] = true
+		out = append(out, t)
+	}
+	for _, t := range tasks {
+		place(t, 0)
+	}
+	return out
+}
+
 // rate is the loss a task saves per person-minute.
 func rate(t Task) float64 { return t.Loss / float64(max(1, t.People*t.Minutes)) }
 
@@ -115,8 +140,16 @@ func whyUnfit(t Task, last time.Time, crew map[string][]Shift, now time.Time) st
 func layOut(tasks []Task, crew map[string][]Shift, now time.Time) (jobs []Job, late int) {
 	names := sortedKeys(crew)
 	busy := make(map[string][]Shift, len(crew))
+	done := make(map[string]time.Time, len(tasks))
 	for i, t := range tasks {
 		need := time.Duration(t.Minutes) * time.Minute
+		if t.After != "" {
+			end, ok := done[t.After]
+			if !ok {
+				return nil, i // what must come first is given up
+			}
+			t.Earliest = latest(t.Earliest, end)
+		}
 		at, who := firstFree(t, need, names, crew, busy, now)
 		if who == nil {
 			return nil, i
@@ -124,6 +157,7 @@ func layOut(tasks []Task, crew map[string][]Shift, now time.Time) (jobs []Job, l
 		for _, n := range who {
 			busy[n] = append(busy[n], Shift{n, at, at.Add(need)})
 		}
+		done[t.ID] = at.Add(need)
 		jobs = append(jobs, Job{ID: t.ID, What: t.What, Space: t.Space, People: who, Minutes: t.Minutes, Start: at})
 	}
 	return jobs, -1

@@ -45,7 +45,7 @@ func (f *Freeze) ways(sp *site.Space, dusks []time.Time) ([]way, error) {
 			}
 		}
 	}
-	return append(out, cups...), nil
+	return f.heatWays(sp, append(out, cups...), dusks), nil
 }
 
 // clothWay is layers of one cloth over a space: on its hoops where it has them,

@@ -53,6 +53,7 @@ func Restore(ctx context.Context, backup, dst string) (Holdings, error) {
 type Holdings struct {
 	Version                 int64 // of the file's shape
 	Sites, Forecasts, Plans int
+	Ticks                   int // jobs said to be done, those taken back included
 }
 
 // Check reads every page of the ledger file at path, changing nothing: it is one of ours, of a version this
@@ -123,11 +124,17 @@ func check(ctx context.Context, db *sql.DB, path string) (h Holdings, err error)
 		return h, &RefusedError{Path: path, What: fmt.Sprintf("a ledger of version %d, and this program knows versions 1 to %d", h.Version, known), Do: "use the program that wrote it, or an older backup"}
 	}
 	err = db.QueryRowContext(ctx, `SELECT (SELECT count(*) FROM site_version), (SELECT count(*) FROM forecast), (SELECT count(*) FROM plan)`).Scan(&h.Sites, &h.Forecasts, &h.Plans)
+	if err == nil && h.Version >= ticksSince {
+		err = db.QueryRowContext(ctx, `SELECT count(*) FROM tick`).Scan(&h.Ticks)
+	}
 	if err != nil {
 		return h, err
 	}
 	return h, readable(ctx, &Ledger{path: path, db: db})
 }
+
+// ticksSince is the version whose shape has ticks: an older backup is whole without.
+const ticksSince = 2
 
 // readable unpacks every forecast: SQLite's own check does not look inside the bytes it keeps.
 func readable(ctx context.Context, l *Ledger) error {

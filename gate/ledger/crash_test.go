@@ -18,7 +18,7 @@ import (
 const childEnv = "COLDNIGHT_LEDGER_CHILD"
 
 // TestWriterChild is not a test of its own: it is the process that TestKilledWhileWriting kills. It reports
-// a plan on standard output only after PutPlan returned.
+// a plan on standard output only after PutPlan and PutTick returned.
 func TestWriterChild(t *testing.T) {
 	path := os.Getenv(childEnv)
 	if path == "" {
@@ -38,6 +38,9 @@ func TestWriterChild(t *testing.T) {
 		body := fmt.Sprintf(`{"site":%q,"padding":%q}`, site.Hash, strings.Repeat("x", i*i*37%20000))
 		id, err := l.PutPlan(ctx, Plan{PlanHead{Issued: at(15), Now: at(15), SiteHash: site.Hash}, []byte(body)})
 		if err != nil {
+			t.Fatal(err)
+		}
+		if _, _, err := l.PutTick(ctx, Tick{Night: "2031-01-14", Job: fmt.Sprint(id), Done: at(15)}); err != nil {
 			t.Fatal(err)
 		}
 		fmt.Printf("kept %d %s\n", id, site.Hash)
@@ -123,6 +126,19 @@ func verifyKept(t *testing.T, round int, path string, kept map[int64]string) {
 		p, err := l.Plan(t.Context(), id)
 		if err != nil || p.SiteHash != hash || !strings.Contains(string(p.JSON), hash) {
 			t.Errorf("round %d: acknowledged plan %d: %+v, %v", round, id, p.PlanHead, err)
+		}
+	}
+	ticks, err := l.Ticks(t.Context(), "")
+	if err != nil {
+		t.Fatalf("round %d: %v", round, err)
+	}
+	ticked := map[string]bool{}
+	for _, k := range ticks {
+		ticked[k.Job] = true
+	}
+	for id := range kept {
+		if !ticked[fmt.Sprint(id)] {
+			t.Errorf("round %d: the acknowledged tick of job %d is gone", round, id)
 		}
 	}
 	plans := count(t, l.db, "plan")

@@ -1,5 +1,6 @@
 // Package ledger keeps what must outlive the night: every version of the site file, the forecasts as they
-// came, and the plans made from them. One SQLite file, beside it only what SQLite keeps while it is open.
+// came, the plans made from them, and the jobs that people ticked as done. One SQLite file, beside it only
+// what SQLite keeps while it is open.
 //
 // A call that returns without an error has been written through to the disk (synchronous=full): the price is
 // one wait for the disk per call, a millisecond on a solid-state disk and up to a tenth of a second on a

@@ -94,7 +94,7 @@ func TestInBrowser(t *testing.T) {
 	ctx := browser(t)
 	shots := os.Getenv("COLDNIGHT_SHOTS") // a folder to look at the pictures in
 	n := 0
-	every := map[string]bool{"afternoon before a freeze": true, "long names": true, "18 spaces, 3 nights": true, "failing forecast": true, "time to go out": true}
+	every := map[string]bool{"afternoon before a freeze": true, "long names": true, "18 spaces, 3 nights": true, "failing forecast": true, "time to go out": true, "heated": true}
 	for name, st := range stories(t) {
 		srv := httptest.NewServer(New(st, Options{}))
 		for _, c := range []struct {
@@ -167,7 +167,7 @@ func TestInBrowser(t *testing.T) {
 				}
 			}
 		}
-		if name == "18 spaces, 3 nights" || name == "afternoon before a freeze" {
+		if name == "18 spaces, 3 nights" || name == "afternoon before a freeze" || name == "heated" {
 			if err := chromedp.Do(ctx, chromedp.Navigate(srv.URL+"/?night=1")); err != nil {
 				t.Fatal(err)
 			}

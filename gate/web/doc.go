@@ -1,6 +1,10 @@
 // Package web shows the coming night on one page: get up or not, where, with what
-// in hand; then each space with its night strip; then jobs, what is let go and at
+// in hand; then each space with its night strip and its fire; then jobs, which can be
+// ticked as done, rounds, the mains and the heaters failing, what is let go and at
 // what price, supplies and what was assumed.
+//
+// A house with a flame and no flue has words on its door until the job of its air
+// openings is ticked, and nobody is sent in alone. Nothing here calls it safe.
 //
 // The page is plain HTML made here. It works without script, on a phone first,
 // in amber on black at night, and printed in black and white. Nothing on it is

@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"example.org/coldnight/decide/night"
@@ -14,6 +15,8 @@ type head struct {
 	Act   string // "Go out now"
 	Kind  string // "go", "later", "stay", "none": never told by colour alone
 	Where string
+	Door  string // what stands on the door there
+	Do    []string
 	Carry []string
 	Who   string
 	Late  string // latest start
@@ -42,13 +45,8 @@ func (w voice) head(v View, nights []nightPart) head {
 		return w.noPlan(v)
 	}
 	h := head{Worst: w.worst(nights), Next: worse(nights)}
-	var todo []plan.Job
-	for _, j := range a.Plan.Jobs {
-		if end(j).After(v.Now) {
-			todo = append(todo, j)
-		}
-	}
-	slices.SortStableFunc(todo, func(a, b plan.Job) int { return a.Start.Compare(b.Start) })
+	all := w.errands(v)
+	todo := slices.DeleteFunc(slices.Clone(all), func(e errand) bool { return !e.todo(v.Now) })
 	h.Link = len(a.Plan.Jobs) > 0
 	if len(todo) == 0 {
 		w.nothing(&h, v, nights)
@@ -56,37 +54,59 @@ func (w voice) head(v View, nights []nightPart) head {
 	}
 	first := todo[0]
 	k := 1
-	for k < len(todo) && (!todo[k].Start.After(v.Now.Add(soon)) || todo[k].Start.Equal(first.Start)) {
+	for k < len(todo) && (!todo[k].start.After(v.Now.Add(soon)) || todo[k].start.Equal(first.start)) {
 		k++
 	}
-	if first.Start.After(v.Now.Add(soon)) {
-		h.Act, h.Kind = "Nothing to do before "+w.when(first.Start), "later"
+	if first.start.After(v.Now.Add(soon)) {
+		h.Act, h.Kind = "Nothing to do before "+w.when(first.start), "later"
 		if w.sleeping(v.Now) {
-			h.Act = "Stay in bed until " + w.when(first.Start)
+			h.Act = "Stay in bed until " + w.when(first.start)
 		}
 	} else {
 		h.Act, h.Kind = "Go out now", "go"
 	}
 	var where, who []string
-	late := first.Latest
-	for _, j := range todo[:k] {
-		where = add(where, j.Space)
-		for _, p := range j.People {
-			who = add(who, p)
+	late := first.latest
+	for _, e := range todo[:k] {
+		where = add(where, e.space)
+		for _, p := range e.who {
+			who = add(who, strings.TrimSuffix(p, "."))
 		}
-		if carry := w.carry(a, j); len(h.Carry) < 3 {
-			h.Carry = add(h.Carry, carry)
+		if len(h.Carry) < 3 {
+			h.Carry = add(h.Carry, e.carry)
 		}
-		if j.Latest.Before(late) {
-			late = j.Latest
+		if e.latest.Before(late) {
+			late = e.latest
 		}
+	}
+	for _, e := range todo[:k] {
+		what := e.what
+		if len(where) > 1 && what != "" {
+			what = e.space + ": " + what
+		}
+		if len(h.Do) < 3 {
+			h.Do = add(h.Do, capital(what))
+		}
+	}
+	shut, solo := w.behindDoors(v, todo[:k], where)
+	if len(shut) > 0 {
+		h.Door = capital(plan.DoorWords) + "."
+		if len(where) > 1 {
+			h.Door = list(shut, 4) + ": " + h.Door
+		}
+	}
+	switch {
+	case solo && len(who) == 1:
+		who = append(who, "a second person")
+	case solo:
+		who[len(who)-1] += ", in twos"
 	}
 	h.Where, h.Who = list(where, 4), list(who, 4)
 	if !late.IsZero() {
 		h.Late = w.when(late)
 	}
-	if n := len(todo) - k; n > 0 {
-		h.Then = stop(fmt.Sprintf("Then %d more %s, the last started by %s", n, plural(n, "job"), w.when(lastLatest(todo[k:]))))
+	if len(todo) > k {
+		h.Then = w.then(todo[k:])
 	}
 	return h
 }
@@ -106,12 +126,29 @@ func (w voice) nothing(h *head, v View, nights []nightPart) {
 	case !v.Answer.Freeze:
 		h.Act, h.Then = "No freeze in sight", "Nothing to do. No night of the forecast comes near freezing."
 	case len(v.Answer.Plan.Jobs) > 0:
-		h.Then = "Every job of the plan should be done by now."
+		h.Then = ticked(v)
 	case risk > 0:
 		h.Then = "Some plants are at risk, and nothing on the shelf is worth its price for them."
 	default:
 		h.Then = "All plants should hold as they stand."
 	}
+}
+
+// ticked says how the jobs of the plan stand when none is ahead.
+func ticked(v View) string {
+	n, open := len(v.Answer.Plan.Jobs), 0
+	for _, j := range v.Answer.Plan.Jobs {
+		if _, ok := tickOf(v, j); !ok {
+			open++
+		}
+	}
+	switch open {
+	case 0:
+		return "Every job of the plan is ticked as done."
+	case n:
+		return "Every job of the plan should be done by now."
+	}
+	return fmt.Sprintf("Every job of the plan should be done by now; %d of %d %s not ticked.", open, n, map[bool]string{true: "is", false: "are"}[open == 1])
 }
 
 // worst says which group is closest to harm tonight.
@@ -167,32 +204,42 @@ func worse(nights []nightPart) string {
 	return said
 }
 
-// carry is what to take for a job.
-func (w voice) carry(a *plan.Answer, j plan.Job) string {
-	for _, s := range a.Spaces {
-		if s.Outlook.Space.Name == j.Space {
-			if r := chosen(s); r != nil && s.Chosen > 0 {
-				return r.Protection.Words
-			}
-		}
-	}
-	return j.What
-}
-
 // sleeping is the time when a phone is looked at from bed.
 func (w voice) sleeping(t time.Time) bool {
 	h := t.In(w.Zone).Hour()
 	return h >= 21 || h < 7
 }
 
-func lastLatest(jobs []plan.Job) time.Time {
-	var last time.Time
-	for _, j := range jobs {
-		if j.Latest.After(last) {
-			last = j.Latest
+// behindDoors names the spaces of an errand whose door has words on it, and tells
+// whether one person alone would go in to a flame without a flue.
+func (w voice) behindDoors(v View, now []errand, where []string) (shut []string, solo bool) {
+	for _, d := range w.doors(v) {
+		if d.Stands && slices.Contains(where, d.Space) {
+			shut = append(shut, d.Space)
+		}
+		for _, e := range now {
+			solo = solo || e.space == d.Space && len(e.who) == 1 && !e.round
 		}
 	}
-	return last
+	return shut, solo
+}
+
+// then says what comes after.
+func (w voice) then(rest []errand) string {
+	last := rest[0].latest
+	for _, e := range rest {
+		if e.latest.After(last) {
+			last = e.latest
+		}
+	}
+	n, what := len(rest), plural(len(rest), "job")
+	if slices.ContainsFunc(rest, func(e errand) bool { return e.round }) {
+		what = "jobs and rounds"
+		if n == 1 {
+			what = "round"
+		}
+	}
+	return stop(fmt.Sprintf("Then %d more %s, the last started by %s", n, what, w.when(last)))
 }
 
 func add(to []string, s string) []string {

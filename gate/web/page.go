@@ -33,8 +33,16 @@ type tonightPage struct {
 	Stamp    string // how old the plan and the forecast are
 	Notices  []string
 	Head     head
+	Doors    []door // on which words stand
+	Shut     string // the names of their houses
+	Words    string // what stands there
 	Nights   []nightPart
+	Hazards  []string // of fire and current, where heat is
 	Jobs     []jobLine
+	Ticking  ticking
+	Rounds   []roundLine
+	Mains    *mainsPart
+	Drills   []drillLine
 	LetGo    []letGo
 	Supplies []supplyLine
 	Idle     int // supplies of which nothing is used
@@ -53,18 +61,7 @@ type nightPart struct {
 	Risk   []spaceNight // plants may be hurt
 	Holds  []spaceNight // all are expected to hold
 	Spaces int
-}
-
-type jobLine struct {
-	When   string
-	At     string // for machines
-	Where  string
-	What   string
-	Who    string
-	Late   string
-	Why    string
-	Past   bool
-	Length string
+	Heated bool // a fire strip is among them
 }
 
 type letGo struct {
@@ -79,6 +76,12 @@ type letGo struct {
 type supplyLine struct {
 	Item       string
 	Used, Left int
+}
+
+// ticking is what the page needs to know who ticks.
+type ticking struct {
+	Who   string   // on this phone
+	Names []string // that may be
 }
 
 // staleAfter is the age from which a forecast is called old even when nobody said
@@ -122,8 +125,24 @@ func newPage(v View) (*tonightPage, error) {
 	case made > replanAfter:
 		p.Notices = append(p.Notices, fmt.Sprintf("This plan was made %s; the night may have gone another way since.", ago(made)))
 	}
-	p.Nights = w.nights(v)
-	p.Jobs = w.jobs(v)
+	if v.TicksLost {
+		p.Notices = append(p.Notices, "What was ticked as done cannot be read just now: ask, or look, before you rely on it.")
+	}
+	doors := w.doors(v)
+	var shut []string
+	for _, d := range doors {
+		if d.Stands {
+			p.Doors, p.Words = append(p.Doors, d), d.Words
+			shut = append(shut, d.Space)
+		}
+	}
+	p.Shut = list(shut, 12)
+	p.Nights = w.nights(v, doors)
+	p.Jobs = w.jobs(v, doors)
+	p.Ticking = ticking{Names: v.hands()}
+	p.Rounds = w.rounds(v)
+	p.Mains = w.mains(v)
+	p.Drills = w.drills(v)
 	p.Head = w.head(v, p.Nights)
 	p.Title = p.Head.Act
 	p.LetGo = w.letGo(a)
@@ -134,13 +153,19 @@ func newPage(v View) (*tonightPage, error) {
 			p.Idle++
 		}
 	}
-	p.Cautions = night.Cautions(len(v.Site.Heaters) > 0)
+	for _, c := range a.Cautions {
+		if slices.Contains(night.Cautions(), c) || len(a.Houses) == 0 {
+			p.Cautions = append(p.Cautions, c)
+		} else {
+			p.Hazards = append(p.Hazards, c)
+		}
+	}
 	p.Assumed = a.Plan.Assumed
 	return p, nil
 }
 
 // nights are those not over yet, by date.
-func (w voice) nights(v View) []nightPart {
+func (w voice) nights(v View, doors []door) []nightPart {
 	var dates []string
 	for _, s := range v.Answer.Spaces {
 		if r := chosen(s); r != nil && len(r.Cells) > 0 {
@@ -170,6 +195,13 @@ func (w voice) nights(v View) []nightPart {
 				sn.ID = fmt.Sprintf("%ss%d", n.ID, i)
 				sn.Axis, sn.Now = n.Axis.ID, ax.NowX != ""
 				sn.Work = w.workHere(v, sn.Name, n.First)
+				sn.Heat = w.heatHere(s, d, ax, n.First)
+				n.Heated = n.Heated || sn.Heat != nil
+				if dr := doorOf(doors, sn.Name); dr != nil && dr.Stands {
+					sn.Door = dr.Words + "."
+				} else if dr != nil && n.First {
+					sn.Opened = dr.Why
+				}
 				all = append(all, sn)
 			}
 		}
@@ -201,49 +233,6 @@ func names(s []spaceNight) []string {
 		out[i] = s[i].Name
 	}
 	return out
-}
-
-// jobs are the jobs of the plan by time.
-func (w voice) jobs(v View) []jobLine {
-	var out []jobLine
-	for _, j := range v.Answer.Plan.Jobs {
-		out = append(out, jobLine{
-			When: w.when(j.Start), At: j.Start.In(w.Zone).Format(time.RFC3339), Where: j.Space, What: stop(capital(j.What)),
-			Who: capital(list(j.People, 6)), Length: minutes(j.Minutes), Late: stop(w.when(j.Latest)), Why: stop(capital(j.Why)),
-			Past: !end(j).After(v.Now),
-		})
-	}
-	return out
-}
-
-func end(j plan.Job) time.Time { return j.Start.Add(time.Duration(j.Minutes) * time.Minute) }
-
-func minutes(n int) string {
-	if n == 1 {
-		return "1" + nbsp + "minute"
-	}
-	return fmt.Sprintf("%d%sminutes", n, nbsp)
-}
-
-// workHere says what is still to do in one space.
-func (w voice) workHere(v View, space string, first bool) string {
-	if !first {
-		return ""
-	}
-	var next *plan.Job
-	for i := range v.Answer.Plan.Jobs {
-		j := &v.Answer.Plan.Jobs[i]
-		if j.Space == space && end(*j).After(v.Now) && (next == nil || j.Start.Before(next.Start)) {
-			next = j
-		}
-	}
-	switch {
-	case next == nil:
-		return ""
-	case !next.Start.After(v.Now):
-		return stop("To do now, start by " + w.when(next.Latest))
-	}
-	return stop("To do at " + w.when(next.Start))
 }
 
 // letGo lists the spaces that are still expected to lose something, the most

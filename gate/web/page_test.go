@@ -61,7 +61,40 @@ func TestStories(t *testing.T) {
 		"newer plan being made": {200, "later", "Nothing to do before 3 p.m.", map[string]int{"p.notice": 1, "meta[http-equiv]": 0}, []string{"A newer plan is being worked out"}},
 		"failing forecast":      {200, "later", "Nothing to do before 3 p.m.", map[string]int{"p.notice": 1}, []string{"The forecast is old, made 26 hours ago: the service could not be reached"}},
 		"no plants named":       {200, "later", "Nothing to do before 3 p.m.", map[string]int{"article": 5, "path.spoil": 0}, []string{"no plants named"}},
-		"broken":                {500, "none", "This page could not be made. The plan itself is not harmed; the reason stands in the program's log.", map[string]int{"a.button": 1}, nil},
+		"heated": {
+			200, "go", "Go out now",
+			map[string]int{"section.door": 1, "svg.fire": 4, "#jobs li": 4 + 1, "form.tick": 5, "details.hour": 3, "#drills li": 2, "#rounds li": 1, ".hazards li": 5, ".head .sign": 1, "article .sign": 2, "input[type=hidden]": 10},
+			[]string{
+				"Hoop house Do not enter alone, air it first.", "Until the job of its air openings is ticked as done.", "Two air openings of 132 sq in each, one low, one high; 31 sq in is open already, 101 sq in each is still to be cut.",
+				"Door Do not enter alone, air it first.", "Who Ben and a second person", "Do Cut two air openings of 101 sq in each", "Take a second person along.",
+				"Wall heater (propane, no flue), set to 41 °F. Burns from 5 p.m. to 8 a.m., hardest near 5 a.m.: almost full burn. Takes about 13.2 lb this night, 17.6 lb if it is a hard one.",
+				"2 × unit heater (propane, with a flue), set to 45 °F.", "no store is written down", "1 layer of 30 g cloth on the hoops, on from 4 p.m. to 9 a.m.",
+				"May run dry with nothing left to hang on, about 3 freezes like this in 10, from about 2 a.m., usually Wed 5 a.m.", "Get 2 more full cylinders of 19.8 lb: that covers 9 freezes in 10 like this.", "The cylinder gets too cold to give enough gas",
+				"about 44 hours of burning at this pace, 35 flat out", "known by weight", "It costs about $12 more in fuel over the freeze.",
+				"Without them its low-oxygen device would put it out about 6 freezes like this in 10, from about midnight on, usually 1 a.m.; that would cost about $410 more in plants, as nobody goes in to relight it.",
+				"Carbon dioxide at most about 3,400 ppm, no hour above the 5,000 ppm of a working day; with the openings shut 32 hours.", "it stops with the mains: about $51.", "would burn 7 kg: no price in the site file.",
+				"If the mains fail, 6 p.m. is the worst hour: about $8,478 lost. North bench is hurt first, maybe in 70 min.", "6 p.m. (the worst hour) North bench first, maybe in 70 min; about $8,478 lost",
+				"Lavender may be at its limit in 70 min, usually not that night.", "Small generator to North bench", "North: 2.5 of 20 A, unit heater.", "Heat that does not need the mains: Hoop house.",
+				"wall heater out from 6 p.m.: Lemon in tubs may be at its limit in 80 min, usually in 2 h. About $690 more lost. Two people, air it first. Nobody goes in alone to relight.",
+				"change the cylinder of wall heater (air the house first, go in pairs, never alone)", "Carry One full 9 kg cylinder",
+			},
+		},
+		"heated, openings ticked": {
+			200, "later", "Nothing to do before 3 p.m.",
+			map[string]int{"section.door": 0, "#jobs li.done": 1, "#jobs li.past": 0, "button.undo": 1, "article .sign": 0, ".hazards li": 5},
+			[]string{"Done at 2:10 p.m., ticked by Ana.", "Air openings ticked as done at 2:10 p.m. by Ana. Keep both open while it burns. Its carbon monoxide still cannot be computed: alarm on, go in twos.", "no warm house is safe for that"},
+		},
+		"heated, a round ahead": {
+			200, "later", "Stay in bed until 1:40 a.m.",
+			map[string]int{"#jobs li.done": 5, "#jobs li.past": 0, "section.door": 0},
+			[]string{"Where Hoop house", "Do Change the cylinder of wall heater (air the house first, go in pairs, never alone)", "Take one full 9 kg cylinder, spanner", "To do at 1:40 a.m.", "Needed about 7 freezes like this in 10."},
+		},
+		"heated, lit without openings": {
+			200, "later", "Stay in bed until 01:40",
+			map[string]int{"section.door": 1, ".head .sign": 1, "#jobs li.done": 1, "#jobs li.past": 4, "p.notice": 1},
+			[]string{"It is ticked as lit, and its air openings are not done.", "What was ticked as done cannot be read", "850 cm² each", "should be done by now, and is not ticked"},
+		},
+		"broken": {500, "none", "This page could not be made. The plan itself is not harmed; the reason stands in the program's log.", map[string]int{"a.button": 1}, nil},
 	}
 	all := stories(t)
 	if len(all) != len(cases) {
@@ -180,16 +213,20 @@ func TestFirstPageIsLight(t *testing.T) {
 
 // The templates hold the strip's sizes as numbers: they must be those of the code.
 func TestStripSizes(t *testing.T) {
-	b, err := os.ReadFile("page/tonight.html")
-	if err != nil {
-		t.Fatal(err)
+	var b []byte
+	for _, name := range [...]string{"page/tonight.html", "page/heat.html"} {
+		part, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b = append(b, part...)
 	}
 	for _, want := range [...]string{
 		`viewBox="0 0 ` + num(stripW) + " " + num(stripH) + `"`, "20h" + num(stripW) + "v" + num(plotH) + "H0z",
 		"h" + num(stripW) + "V" + num(plotEnd) + "H0z", `y="` + num(barTop) + `" width="{{.W}}" height="` + num(barH) + `"`,
 	} {
 		if !strings.Contains(string(b), want) {
-			t.Errorf("tonight.html does not hold %q", want)
+			t.Errorf("the templates do not hold %q", want)
 		}
 	}
 }

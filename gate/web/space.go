@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"example.org/coldnight/decide/night"
@@ -24,6 +25,9 @@ type spaceNight struct {
 	Cover   string // what is on, from when to when
 	Bare    string // what it would be without
 	Work    string
+	Door    string    // what stands on the door of the house; "" when nothing does
+	Opened  string    // who said when that the openings are there
+	Heat    *heatPart // what burns; nil: nothing
 	Strip   strip
 	Hours   []hourRow
 
@@ -83,7 +87,7 @@ func (w voice) spaceNight(s plan.SpaceAnswer, date string, ax axis, first bool) 
 	}
 	hours := within(cell.Hours, ax)
 	spans := covered(hours, o.Step)
-	sn.Cover = w.coverWords(r, hours, spans, s.Chosen > 0)
+	sn.Cover = w.coverWords(s, hours, spans)
 	sn.Strip = w.strip(hours, spans, ax, lim, low)
 	for i, h := range hours {
 		if !first && i%3 != 0 { // later nights in wider steps: they will change
@@ -167,16 +171,17 @@ func tissue(o *night.Outlook, r *night.Result) int {
 }
 
 // coverWords says what is on a space and when.
-func (w voice) coverWords(r *night.Result, hours []night.HourBand, spans []span, planned bool) string {
+func (w voice) coverWords(s plan.SpaceAnswer, hours []night.HourBand, spans []span) string {
+	words := cloth(s)
 	if len(spans) == 0 {
-		if planned {
-			return stop(capital(r.Protection.Words))
+		if words != "" {
+			return stop(capital(words))
 		}
 		return "Not covered."
 	}
 	what := "Covered"
-	if planned {
-		what = capital(r.Protection.Words) + ", on"
+	if words != "" {
+		what = capital(words) + ", on"
 	}
 	a, b := spans[0].from, spans[len(spans)-1].to
 	if b.Sub(a) >= min(23*time.Hour, hours[len(hours)-1].Time.Sub(hours[0].Time)) && len(spans) == 1 {
@@ -186,6 +191,27 @@ func (w voice) coverWords(r *night.Result, hours []night.HourBand, spans []span,
 		return stop(fmt.Sprintf("%s until %s", what, w.clock(b)))
 	}
 	return stop(fmt.Sprintf("%s from %s to %s", what, w.clock(a), w.clock(b)))
+}
+
+// cloth is what was chosen to put on a space, in words, heat apart; "" for nothing.
+// Heat that somebody must see to is chosen on top of a cover: the option of the cover
+// alone has the first part of its key, and its heat runs as when nothing is done.
+func cloth(s plan.SpaceAnswer) string {
+	if s.Chosen == 0 {
+		return ""
+	}
+	r, bare := chosen(s), s.Outlook.Options[0].Protection.Firing
+	if r.Protection.Firing == bare {
+		return r.Protection.Words
+	}
+	words, longest := "", 0
+	for k := range s.Outlook.Options {
+		p := &s.Outlook.Options[k].Protection
+		if k > 0 && p.Firing == bare && len(p.Key) > longest && strings.HasPrefix(r.Protection.Key, p.Key+"+") {
+			words, longest = p.Words, len(p.Key)
+		}
+	}
+	return words
 }
 
 // span is a stretch of time.

@@ -26,6 +26,11 @@ type story struct {
 
 func (s story) Tonight(context.Context) (View, error) { return s.view, s.err }
 
+// Tick of a story that is only looked at: see the told ones in tick_test.go.
+func (s story) Tick(context.Context, Tick, bool) (bool, error) {
+	return false, errors.New("this story is only looked at")
+}
+
 // made says what a story looks like.
 type made struct {
 	spaces, nights int
@@ -105,6 +110,21 @@ func stories(t testing.TB) map[string]story {
 		}
 	}
 	all["no plants named"] = story{view: v}
+	warm := usual
+	warm.nights = 2
+	all["heated"] = story{view: heated(t, warm)}
+	v = heated(t, warm)
+	tickAll(&v, "cut ", v.Now.Add(-10*time.Minute))
+	all["heated, openings ticked"] = story{view: v}
+	warm.now = warm.now.Add(9 * time.Hour)
+	v = heated(t, warm)
+	tickAll(&v, "", v.Now.Add(-6*time.Hour))
+	all["heated, a round ahead"] = story{view: v}
+	warm.units, warm.money = measure.SI, "euro"
+	v = heated(t, warm)
+	tickAll(&v, "light ", v.Now.Add(-6*time.Hour))
+	v.TicksLost = true
+	all["heated, lit without openings"] = story{view: v}
 	return all
 }
 

@@ -32,20 +32,28 @@ const nbsp = "\u00a0"
 
 // tie keeps numbers and units together.
 func tie(s string) string {
-	return strings.NewReplacer(" °", nbsp+"°", " a.m.", nbsp+"a.m.", " p.m.", nbsp+"p.m.").Replace(s)
+	return ties.Replace(s)
 }
+
+var ties = strings.NewReplacer(" °", nbsp+"°", " a.m.", nbsp+"a.m.", " p.m.", nbsp+"p.m.", " sq in", nbsp+"sq"+nbsp+"in", " cm²", nbsp+"cm²", " m³", nbsp+"m³")
 
 func (v voice) degrees(c float64) string { return tie(v.Degrees(c)) }
 
 func (v voice) clock(t time.Time) string { return tie(v.Clock(t)) }
 
 // when is the clock, with the day unless it is today or the night that has begun.
-func (v voice) when(t time.Time) string {
+func (v voice) when(t time.Time) string { return v.dated(t, v.clock(t)) }
+
+// near is when, to the hour.
+func (v voice) near(t time.Time) string { return v.dated(t, tie(v.Near(t))) }
+
+// dated sets the day before a clock that could be taken for another day's.
+func (v voice) dated(t time.Time, clock string) string {
 	a, b := t.In(v.Zone), v.now.In(v.Zone)
 	if a.Format(time.DateOnly) == b.Format(time.DateOnly) || t.After(v.now) && t.Sub(v.now) < 12*time.Hour {
-		return v.clock(t)
+		return clock
 	}
-	return a.Format("Mon") + " " + v.clock(t)
+	return a.Format("Mon") + " " + clock
 }
 
 // ago writes an age.

@@ -23,6 +23,9 @@ import (
 // Source has the newest plan.
 type Source interface {
 	Tonight(ctx context.Context) (View, error)
+	// Tick keeps a tick, or takes it back, so that it is there after a restart;
+	// changed is false when it was so already.
+	Tick(ctx context.Context, t Tick, done bool) (changed bool, err error)
 }
 
 // View is what there is to show.
@@ -33,6 +36,9 @@ type View struct {
 	Busy    bool         // a newer plan is being made
 	Stale   string       // why the forecast is not a new one, in words; "" when it is
 	Trouble string       // why there is no newer plan, in words; "" when there is
+
+	Ticks     []Tick // that stand, of this night and later
+	TicksLost bool   // they cannot be read
 }
 
 // Options are the settings of the pages.
@@ -71,6 +77,8 @@ func New(src Source, o Options) http.Handler {
 	mux.Handle("GET /coldnight.css", s.page(s.styles))
 	mux.Handle("GET /healthz", s.page(s.healthz))
 	mux.Handle("POST /light", s.page(s.light))
+	mux.Handle("POST /tick", s.page(s.tick))
+	mux.Handle("POST /who", s.page(s.who))
 	mux.Handle("/", s.page(func(http.ResponseWriter, *http.Request) error {
 		return refusal{http.StatusNotFound, "There is no such page here."}
 	}))
@@ -140,6 +148,10 @@ func (s *server) tonight(w http.ResponseWriter, r *http.Request) error {
 	}
 	f := s.frame(r)
 	p.Style, p.Light = f.Style, f.Light
+	p.Ticking.Who = whoTicks(r)
+	if words, at := told(r); words != "" && at >= 0 && at < len(p.Jobs) {
+		p.Jobs[at].Told = words
+	}
 	var b bytes.Buffer
 	if err := s.pages.ExecuteTemplate(&b, "tonight.html", p); err != nil {
 		return err

@@ -47,7 +47,7 @@ func ExampleConductance() {
 
 func TestWorkedLosses(t *testing.T) {
 	near(t, "0.33 of handbooks", HeatOfAir, 0.33, 0.016)
-	near(t, "0.018 BTU/ft3°F", HeatOfAir*1*ft3/(btuHF), 0.018, 0.002)
+	near(t, "0.018 BTU/ft3°F", HeatOfAir*1*ft3/btuHF, 0.018, 0.002)
 	near(t, "E1", SteadyLoss(0, 33333*ft3, 1, 60/1.8)/btuH, 36000, 0.002)
 	near(t, "E2 flow", WindFlow(2.08*foot*foot, 10*mph)/cfm, 576, 0.002)
 	near(t, "E2", SteadyLoss(0, 576*cfm*3600, 1, 45/1.8)/btuH, 28000, 0.002)

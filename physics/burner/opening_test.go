@@ -89,8 +89,12 @@ func TestRules(t *testing.T) {
 		btu, in2 float64
 	}{
 		{"greenhouse", 125000, 50}, // its own example: an 8-in pipe
-		{"indoor", 125000, 125}, {"indoor", 30000, 100}, {"outdoors", 40000, 10}, {"horizontal duct", 40000, 20},
-		{"one high opening", 30000, 10}, {"greenhouse trial", 5000, 2},
+		{"indoor", 125000, 125},
+		{"indoor", 30000, 100},
+		{"outdoors", 40000, 10},
+		{"horizontal duct", 40000, 20},
+		{"one high opening", 30000, 10},
+		{"greenhouse trial", 5000, 2},
 	} {
 		near(t, c.key, in2(c.key, c.btu), c.in2, 1e-9)
 	}

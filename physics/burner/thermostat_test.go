@@ -53,8 +53,12 @@ func TestDutyIsSmooth(t *testing.T) {
 func TestMeanDutyAgainstBursts(t *testing.T) {
 	worstK, worstFuel := 0.0, 0.0
 	for _, c := range []struct{ perK, capacity, heat, swing, outC float64 }{
-		{300, 8e5, 12000, 1, -10}, {300, 8e5, 6000, 1, -10}, {300, 8e5, 12000, 1, -25},
-		{300, 3e6, 7000, 0.5, -10}, {300, 8e5, 9000, 2, -20}, {150, 4e5, 8000, 1, -15},
+		{300, 8e5, 12000, 1, -10},
+		{300, 8e5, 6000, 1, -10},
+		{300, 8e5, 12000, 1, -25},
+		{300, 3e6, 7000, 0.5, -10},
+		{300, 8e5, 9000, 2, -20},
+		{150, 4e5, 8000, 1, -15},
 	} {
 		const set, hours, h = 8.0, 12, 5.0
 		burst, mean := set, set

@@ -32,11 +32,9 @@ func TestJacobian(t *testing.T) {
 				s.flows(d, true)
 				j := s.sys.j
 				for k := range s.ix.n {
-					x, e, scale := &s.q[0], 1e-4*perK, perK
-					if k < s.ix.thermal {
-						x, e, scale = &s.t[k], 1e-4, 1
-					} else {
-						x = &s.q[k-s.ix.thermal]
+					x, e, scale := &s.t[k], 1e-4, 1.0
+					if k >= s.ix.thermal {
+						x, e, scale = &s.q[k-s.ix.thermal], 1e-4*perK, perK
 					}
 					keep := *x
 					*x = keep + e

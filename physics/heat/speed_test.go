@@ -29,8 +29,12 @@ func speedCases(tb testing.TB) []speedCase {
 	heated := house(1)
 	heated.Heaters = []Heater{{AirWM2: 80, RadiantWM2: 20, Zone: 1, SetC: 4, SwingK: 1, Least: 1}}
 	return []speedCase{
-		{"open", testBed(0)}, {"1layer", testBed(1)}, {"2layers", testBed(2)},
-		{"house", house(0.1)}, {"wet house", house(1)}, {"heated", heated},
+		{"open", testBed(0)},
+		{"1layer", testBed(1)},
+		{"2layers", testBed(2)},
+		{"house", house(0.1)},
+		{"wet house", house(1)},
+		{"heated", heated},
 	}
 }
 

@@ -1,0 +1,173 @@
+package plan
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"example.org/coldnight/decide/night"
+	"example.org/coldnight/nursery/weather"
+)
+
+// refineDraws is how many draws a set-point of one night is tried with.
+const refineDraws = 8
+
+// refine looks for set-points of their own for the nights of a house whose chosen
+// heat has a thermostat: each night's is tried alone, the best of each night are put
+// together, and the result is run like any other option. It returns nothing when one
+// set-point for all nights is as good.
+func (f *Freeze) refine(s *SpaceAnswer, members []weather.Series, ds []night.Draw) (*night.Result, error) {
+	o := s.Outlook
+	r := &o.Options[s.Chosen]
+	g := r.Protection.Firing
+	nights := nightsOf(r)
+	if g == nil || len(nights) < 2 || !slices.ContainsFunc(g.Lit, hasDial) {
+		return nil, nil
+	}
+	own := dialOf(g)
+	var tried []float64
+	for _, c := range triedC {
+		if math.Abs(c-own) >= 1 {
+			tried = append(tried, c)
+		}
+	}
+	// the night's own set-point, one at a time
+	ps := []night.Protection{o.Options[0].Protection, r.Protection}
+	for _, date := range nights {
+		for _, c := range tried {
+			ps = append(ps, f.onNights(r.Protection, map[string]float64{date: c}))
+		}
+	}
+	trial, err := f.Scene.Outlook(night.Request{Space: o.Space, Protections: ps, Members: members, Draws: ds[:min(len(ds), refineDraws)], From: o.From, To: o.To})
+	if err != nil {
+		return nil, err
+	}
+	pays := func(x *night.Result) float64 { return x.Loss + f.fuelCost(&x.Protection, x.Heat) }
+	base := pays(&trial.Options[1])
+	best := map[string]float64{}
+	for n, date := range nights {
+		low := base - leastGain
+		for k, c := range tried {
+			if v := pays(&trial.Options[2+n*len(tried)+k]); v < low {
+				low, best[date] = v, c
+			}
+		}
+	}
+	if len(best) == 0 {
+		return nil, nil
+	}
+	// together, on all draws
+	p := f.onNights(r.Protection, best)
+	full, err := f.Scene.Outlook(night.Request{
+		Space: o.Space, Protections: []night.Protection{o.Options[0].Protection, p}, Members: members, Draws: ds, From: o.From, To: o.To,
+	})
+	if err != nil {
+		return nil, err
+	}
+	if out := &full.Options[1]; pays(out) < pays(r)-leastGain {
+		return out, nil
+	}
+	return nil, nil
+}
+
+// leastGain is what turning a thermostat again must save [money]: the walk to it.
+const leastGain = minuteCost * dialMinutes
+
+func hasDial(l night.Lit) bool { return !math.IsInf(l.SetpointC, 1) }
+
+// dialOf is the highest set-point of a firing [°C].
+func dialOf(g *night.Firing) float64 {
+	own := math.Inf(-1)
+	for i := range g.Lit {
+		if hasDial(g.Lit[i]) {
+			own = math.Max(own, g.Lit[i].SetpointC)
+		}
+	}
+	return own
+}
+
+func nightsOf(r *night.Result) []string {
+	var out []string
+	if len(r.Cells) > 0 {
+		for _, n := range r.Cells[0].Nights {
+			out = append(out, n.Date)
+		}
+	}
+	return out
+}
+
+// onNights is a protection whose thermostats are set otherwise on some nights.
+func (f *Freeze) onNights(p night.Protection, set map[string]float64) night.Protection {
+	g := *p.Firing
+	g.Lit = slices.Clone(g.Lit)
+	for i := range g.Lit {
+		if hasDial(g.Lit[i]) {
+			g.Lit[i].Nights = set
+		}
+	}
+	p.Firing = &g
+	var words []string
+	for _, date := range slices.Sorted(maps.Keys(set)) {
+		name := date
+		if day, err := time.Parse(time.DateOnly, date); err == nil {
+			name = day.Format("Mon 2 Jan")
+		}
+		words = append(words, fmt.Sprintf("%s in the night of %s", f.voice().Degrees(set[date]), name))
+	}
+	p.Key += "+by-night"
+	p.Words += ", but " + strings.Join(words, ", ")
+	return p
+}
+
+// refineAll tries set-points by the night in every heated house and adds what helps
+// to the choice. It tells whether the plan must be made anew.
+func (f *Freeze) refineAll(a *Answer, facts *Facts, members []weather.Series, ds []night.Draw, dusk time.Time) (bool, error) {
+	again := false
+	for i := range a.Spaces {
+		s := &a.Spaces[i]
+		r, err := f.refine(s, members, ds)
+		if err != nil || r == nil {
+			if err != nil {
+				return false, err
+			}
+			continue
+		}
+		again = true
+		o := s.Outlook
+		was := o.Options[s.Chosen].Protection.Key
+		choice := &facts.Choices.Spaces[i]
+		k := slices.IndexFunc(choice.Options, func(x Option) bool { return x.Key == was })
+		opt := choice.Options[k]
+		opt.Key, opt.Words, opt.ExpectedLoss = r.Protection.Key, r.Protection.Words, r.Loss
+		opt.Cost += f.fuelCost(&r.Protection, r.Heat) - f.fuelCost(&o.Options[s.Chosen].Protection, o.Options[s.Chosen].Heat)
+		set := dials(&r.Protection)
+		w := way{tasks: slices.Clone(facts.Work[o.Space.Name][was]), minutes: opt.PersonMinutes, cost: math.Max(0, opt.Cost+leastGain*float64(len(set)))}
+		if c, ok := set[nightsOf(r)[0]]; ok {
+			f.turn(&w, o.Space.Name, f.dialWords(c), dusk)
+		}
+		opt.PersonMinutes, opt.Cost = w.minutes, w.cost
+		choice.Options = append(choice.Options, opt)
+		o.Options = append(o.Options, *r)
+		facts.Work[o.Space.Name][opt.Key] = w.tasks
+		for n := range r.Cells[0].Nights {
+			date := r.Cells[0].Nights[n].Date
+			if at := slices.IndexFunc(facts.Nights, func(x NightFacts) bool { return x.Date == date }); at >= 0 {
+				facts.Nights[at].Outcomes[o.Space.Name][opt.Key] = outcome(o, r, n, dusk)
+			}
+		}
+	}
+	return again, nil
+}
+
+// dials are the set-points of single nights in a protection.
+func dials(p *night.Protection) map[string]float64 {
+	for i := range p.Firing.Lit {
+		if n := p.Firing.Lit[i].Nights; len(n) > 0 {
+			return n
+		}
+	}
+	return nil
+}

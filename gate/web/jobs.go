@@ -1,0 +1,188 @@
+package web
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"example.org/coldnight/decide/night"
+	"example.org/coldnight/decide/plan"
+)
+
+type jobLine struct {
+	Anchor string
+	ID     string // in the plan
+	Night  string
+	When   string
+	At     string // for machines
+	Where  string
+	What   string
+	Who    string
+	Late   string
+	Why    string
+	State  string // "done", "past" (should be done and is not ticked), or ""
+	Done   string // "Done at 3:12 p.m., ticked by Ana."
+	Told   string // after a press that changed nothing
+	Length string
+	Door   string // what stands on the door of the house
+}
+
+// roundLine is a walk in the night to keep a fire alight.
+type roundLine struct {
+	When, At string
+	What     string
+	Carry    string
+	Who      string
+	Why      string
+	Past     bool
+}
+
+func jobAnchor(i int) string { return fmt.Sprintf("job%d", i) }
+
+// jobs are the jobs of the plan by time.
+func (w voice) jobs(v View, doors []door) []jobLine {
+	var out []jobLine
+	for i, j := range v.Answer.Plan.Jobs {
+		l := jobLine{
+			Anchor: jobAnchor(i), ID: j.ID, Night: jobNight(v, j),
+			When: w.when(j.Start), At: j.Start.In(w.Zone).Format(time.RFC3339), Where: j.Space, What: stop(capital(tie(j.What))),
+			Who: capital(list(j.People, 6)), Length: minutes(j.Minutes), Late: stop(w.when(j.Latest)), Why: stop(capital(tie(j.Why))),
+		}
+		if t, ok := tickOf(v, j); ok {
+			l.State, l.Done = "done", stop("Done at "+w.when(t.At))
+			if t.Who != "" {
+				l.Done = fmt.Sprintf("Done at %s, ticked by %s.", w.when(t.At), t.Who)
+			}
+		} else {
+			if !end(j).After(v.Now) && !j.Latest.After(v.Now) {
+				l.State = "past"
+			}
+			if d := doorOf(doors, j.Space); d != nil {
+				l.Door = goIn(d, len(j.People))
+			}
+		}
+		out = append(out, l)
+	}
+	return out
+}
+
+// goIn says how a job is done behind a door: nobody goes in alone where a flame has no
+// flue, whatever was ticked.
+func goIn(d *door, people int) string {
+	second := ""
+	if people < 2 {
+		second = "Take a second person along."
+	}
+	if d.Stands {
+		return strings.TrimSpace(d.Words + ". " + second)
+	}
+	return second
+}
+
+// rounds are the walks of all houses by time.
+func (w voice) rounds(v View) []roundLine {
+	var out []roundLine
+	for _, e := range w.walks(v) {
+		out = append(out, roundLine{
+			When: w.when(e.start), At: e.start.In(w.Zone).Format(time.RFC3339), What: stop(capital(e.what)), Carry: stop(capital(e.carry)),
+			Who: stop(capital(e.who[0])), Why: stop(capital(tie(e.why))), Past: !e.end.After(v.Now),
+		})
+	}
+	return out
+}
+
+// errand is something that makes somebody put shoes on: a job or a round.
+type errand struct {
+	start, latest, end time.Time
+	space, what, carry string
+	who                []string
+	why                string
+	done, round        bool
+}
+
+// roundStays is how long a round is shown as due after its hour.
+const roundStays = time.Hour
+
+// walks are the rounds as errands, by time.
+func (w voice) walks(v View) []errand {
+	var out []errand
+	for _, h := range v.Answer.Houses {
+		for _, r := range h.Rounds {
+			e := errand{start: r.At, latest: r.At, end: r.At.Add(roundStays), space: h.Space.Name, what: r.What, carry: r.Carry, who: []string{r.Who}, why: r.Why}
+			if nights := nightsIn(h.Heat); r.Odds < 0.95 {
+				e.why = stop(e.why) + " Needed " + night.Chance(r.Odds, nights)
+			}
+			out = append(out, e)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b errand) int { return a.start.Compare(b.start) })
+	return out
+}
+
+func nightsIn(h *night.HeatOutlook) int {
+	if h == nil || len(h.Lines) == 0 {
+		return 1
+	}
+	return len(h.Lines[0].Nights)
+}
+
+// errands are jobs and rounds together, by time.
+func (w voice) errands(v View) []errand {
+	var out []errand
+	for _, j := range v.Answer.Plan.Jobs {
+		_, done := tickOf(v, j)
+		what, carry := take(j)
+		out = append(out, errand{start: j.Start, latest: j.Latest, end: end(j), space: j.Space, what: what, carry: carry, who: j.People, done: done})
+	}
+	for _, e := range w.walks(v) {
+		e.what, e.round = strings.TrimPrefix(e.what, e.space+": "), true
+		out = append(out, e)
+	}
+	slices.SortStableFunc(out, func(a, b errand) int { return a.start.Compare(b.start) })
+	return out
+}
+
+// todo tells that an errand is still ahead, under way, or can still be begun in time.
+func (e *errand) todo(now time.Time) bool {
+	return !e.done && (e.end.After(now) || e.latest.After(now))
+}
+
+// take parts a job into what is done and what is carried there. Covers are both: what
+// is in hand says what to do.
+func take(j plan.Job) (what, carry string) {
+	for _, p := range [...]string{"spread and fix ", "put "} {
+		if rest, ok := strings.CutPrefix(j.What, p); ok {
+			return "", rest
+		}
+	}
+	what, _, _ = strings.Cut(j.What, ": ") // how it is done stands with the job
+	what, _, _ = strings.Cut(what, ", ")
+	return tie(what), ""
+}
+
+func end(j plan.Job) time.Time { return j.Start.Add(time.Duration(j.Minutes) * time.Minute) }
+
+func minutes(n int) string {
+	if n == 1 {
+		return "1" + nbsp + "minute"
+	}
+	return fmt.Sprintf("%d%sminutes", n, nbsp)
+}
+
+// workHere says what is still to do in one space.
+func (w voice) workHere(v View, space string, first bool) string {
+	if !first {
+		return ""
+	}
+	for _, e := range w.errands(v) {
+		switch {
+		case e.space != space || !e.todo(v.Now):
+		case !e.start.After(v.Now):
+			return stop("To do now, start by " + w.when(e.latest))
+		default:
+			return stop("To do at " + w.when(e.start))
+		}
+	}
+	return ""
+}
