@@ -35,6 +35,7 @@ func planWords(n *nursery, a *plan.Answer, all bool) string {
 	}
 	p.jobs(v, a)
 	p.heat(v, n.site(), a, all)
+	p.mornings(v, a, all)
 	p.refusals(v, a, all)
 	p.shelf(v, a)
 	p.head("take care")
@@ -179,6 +180,9 @@ func (p *page) jobs(v night.Voice, a *plan.Answer) {
 		}
 		p.say(fmt.Sprintf("%-10s ", v.Clock(j.Start)), strings.Repeat(" ", 11), fmt.Sprintf("%s: %s", j.Space, stop(j.What)))
 		p.say(strings.Repeat(" ", 11), strings.Repeat(" ", 11), stop(fmt.Sprintf("%s; %s; start by %s", listed(j.People, 6), count(j.Minutes, "minute"), v.Clock(j.Latest))))
+		if j.Note != "" {
+			p.say(strings.Repeat(" ", 11), strings.Repeat(" ", 11), capital(j.Note))
+		}
 	}
 }
 

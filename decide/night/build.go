@@ -42,6 +42,7 @@ type Protection struct {
 	Covers []site.Cover // put on, nearest the plants first, in place of the file's own
 	Cup    string       // kind of cup over each tip; "" for none
 	Firing *Firing      // heaters that burn; nil for none
+	Airing *Airing      // what is opened, taken off or shaded by day; nil for nothing
 }
 
 // active is a cover that is on, with its material.
@@ -71,7 +72,7 @@ func (b *builder) cell(on []active, curtain bool) (heat.Cell, error) {
 		},
 		Canopy: heat.Canopy{
 			LAI: canopyLAI, Cover: canopyCover, CapacityJK: 3000, LeafM: 0.05, Eps: 0.96, Albedo: 0.2,
-			Stomata: 400, FilmCap: 0.2, // per face; FAO-56's reference crop
+			Stomata: 400, Closes: true, FilmCap: 0.2, // per face; FAO-56's reference crop
 		},
 		Ground: heat.Ground{Eps: 0.95, Albedo: 0.2, RoughM: 0.005}, // smooth bare soil, from memory
 		Laws:   b.scene.Laws,
@@ -217,10 +218,9 @@ func (b *builder) houseLeak(s shapeOf) heat.Leak {
 		k.PerHemWind, k.PerWind = k.PerWind, 0 // the windward wall takes what the lee wall does not
 	}
 	if a := h.VentAreaM2 * h.Vents / b.space.AreaM2(); a > 0 {
-		// one opening by stack: Q = Cd A/3 √(g H ΔT/T), Cd 0.6 (ASHRAE Fundamentals
-		// ch. natural ventilation, from memory); by wind 0.1 of A u
-		k.Stack += 0.6 * a / 3 * math.Sqrt(9.81*s.height/280)
-		k.PerWind += 0.1 * a
+		v := ventLeak(a, s.height)
+		k.Stack += v.Stack
+		k.PerWind += v.PerWind
 	}
 	return k
 }

@@ -88,6 +88,7 @@ func (r *runner) follow(b *builder, lead *track, p Protection, pi int, samples [
 	rows := r.series.Rows[r.span.from : r.span.to+1]
 	run := slices.Clone(samples[r.span.from : r.span.to+1])
 	b.surround(run, r.open, p, -r.span.from)
+	p.Airing.dim(run, rows)
 	if b.shape.Edge {
 		r.coreRun[pi].put(run, b)
 	}

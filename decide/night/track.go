@@ -58,9 +58,15 @@ func (t *track) heaters(c *heat.Cell, mask uint) {
 }
 
 // covers returns the state of the covers at row i as a bit each, the curtain
-// last.
+// last, and of the vents above them.
 func (t *track) covers(i int) uint {
-	at, rise, set := t.cal.at(i)
+	at, _, _ := t.cal.at(i)
+	return t.state(at, i)
+}
+
+// state is that at a moment of the stretch after row i.
+func (t *track) state(at time.Time, i int) uint {
+	_, rise, set := t.cal.at(i)
 	mask := uint(0)
 	for k, c := range t.p.Covers {
 		if c.When.On(at, rise, set) {
@@ -70,7 +76,7 @@ func (t *track) covers(i int) uint {
 	if h := t.b.space.House; h != nil && h.Curtain != "" && h.CurtainWhen.On(at, rise, set) {
 		mask |= 1 << len(t.p.Covers)
 	}
-	return mask
+	return t.p.Airing.turn(at, mask, len(t.p.Covers))
 }
 
 func (t *track) sim(mask uint) (*heat.Sim, error) {
@@ -90,6 +96,9 @@ func (t *track) sim(mask uint) (*heat.Sim, error) {
 	cell, err := t.b.cell(on, mask&(1<<len(t.p.Covers)) != 0)
 	if err != nil {
 		return nil, err
+	}
+	if pct := mask >> ventShift; pct > 0 {
+		t.b.vent(&cell, on, float64(pct)/100)
 	}
 	t.heaters(&cell, mask)
 	var cup *cover.Material
@@ -171,21 +180,32 @@ func (t *track) become(from *track, row int) error {
 
 // advance carries the cell from row i to the next.
 func (t *track) advance(a, b *heat.Sample, i int) error {
-	if m := t.covers(i); m != t.mask {
-		s, err := t.sim(m)
-		if err != nil {
-			return err
-		}
-		s.Become(t.cur)
-		t.cur, t.mask = s, m
+	if err := t.turn(t.covers(i)); err != nil {
+		return err
 	}
 	switch {
 	case t.fires != nil:
 		return t.fires.advance(t, a, b, i)
 	case t.given != nil:
 		return t.warmed(a, b, i)
+	case t.p.Airing != nil:
+		return t.aired(a, b, i)
 	}
 	return t.cur.Advance(a, b, t.step.Seconds())
+}
+
+// turn puts covers and vents into another state.
+func (t *track) turn(mask uint) error {
+	if mask == t.mask {
+		return nil
+	}
+	s, err := t.sim(mask)
+	if err != nil {
+		return err
+	}
+	s.Become(t.cur)
+	t.cur, t.mask = s, mask
+	return nil
 }
 
 // warmed carries an edge from row i to the next with the heat the core had.
@@ -204,7 +224,7 @@ func (t *track) hour(d *heat.Sample, r weather.Row) Hour {
 	h := Hour{
 		Time: r.Time, ScreenC: d.AirC, PlantC: st.LocalC, State: st, SkyWM2: d.SkyWM2,
 		WindMS: r.WindMS, SunWM2: d.SunWM2, CloudPct: 100 * r.CloudFrac,
-		Covered: t.mask != 0, Tissue: make([]float64, len(Classes())),
+		Covered: t.mask&coverBits != 0, Tissue: make([]float64, len(Classes())),
 	}
 	n := 0
 	for k := range h.Tissue {

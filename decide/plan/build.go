@@ -27,10 +27,13 @@ type Facts struct {
 	Nights      []NightFacts
 	// Work is the tasks of an option, by space and option key. Loss may be left
 	// zero: then it is what the option saves in its space.
-	Work    map[string]map[string][]Task
-	Crew    []Shift
-	Fuel    []Fuel
-	Assumed []string
+	Work map[string]map[string][]Task
+	Crew []Shift
+	// Standing is the work before every freeze, put into what the plan leaves of the
+	// crew's time.
+	Standing []Task
+	Fuel     []Fuel
+	Assumed  []string
 }
 
 // buildRounds is how often an option that did not fit the clock is taken out and
@@ -79,7 +82,12 @@ func Build(f Facts, l Limits, b Bounds) (Plan, error) {
 			m.tell(&a, s, &reasons)
 		}
 	}
-	return f.write(m, a, min(bound, a.Objective), reasons, jobs), nil
+	jobs, left := withStanding(f.tasks(m, &a), f.Standing, jobs, f.Crew, f.Now)
+	p := f.write(m, a, min(bound, a.Objective), reasons, jobs)
+	for _, what := range left {
+		p.Assumed = append(p.Assumed, "no time is left before dark to "+what)
+	}
+	return p, nil
 }
 
 // Model compiles the choice the facts pose, the crew's minutes as one pool.
@@ -194,6 +202,10 @@ func (f *Facts) write(m *Model, a Allocation, bound float64, r Reasons, jobs []J
 		p.Nights = append(p.Nights, night)
 	}
 	for i := range p.Jobs {
+		if k := slices.IndexFunc(f.Standing, func(t Task) bool { return t.ID == p.Jobs[i].ID }); k >= 0 {
+			p.Jobs[i].Why = f.Standing[k].Why
+			continue
+		}
 		s := m.spaceOf(p.Jobs[i].Space)
 		o := m.c.Spaces[s].Options
 		p.Jobs[i].Why = fmt.Sprintf("%s: expected loss %s instead of %s with nothing done",
@@ -254,6 +266,7 @@ func (m *Model) spaceNight(a *Allocation, s int, by map[string]Outcome, r Reason
 func (p *Plan) noNull() {
 	p.Issued, p.Now = p.Issued.Truncate(time.Second), p.Now.Truncate(time.Second)
 	p.Jobs, p.Fuel, p.Assumed = orEmpty(p.Jobs), orEmpty(p.Fuel), orEmpty(p.Assumed)
+	p.Holds, p.Mornings = orEmpty(p.Holds), orEmpty(p.Mornings)
 	p.Air, p.Rounds, p.Drills, p.Cautions = orEmpty(p.Air), orEmpty(p.Rounds), orEmpty(p.Drills), orEmpty(p.Cautions)
 	p.Mains.Circuits, p.Mains.Outages, p.Mains.Backups = orEmpty(p.Mains.Circuits), orEmpty(p.Mains.Outages), orEmpty(p.Mains.Backups)
 	for i := range p.Jobs {

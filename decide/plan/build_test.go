@@ -217,6 +217,8 @@ func isType(name string, v any) bool {
 	switch v := v.(type) {
 	case nil:
 		return name == "null"
+	case bool:
+		return name == "boolean"
 	case string:
 		return name == "string"
 	case float64:

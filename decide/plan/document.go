@@ -16,6 +16,8 @@ type Plan struct {
 	Rounds    []Round      `json:"rounds"`
 	Drills    []Drill      `json:"drills"`
 	Mains     Mains        `json:"mains"`
+	Holds     []Fastening  `json:"holds"`
+	Mornings  []Morning    `json:"mornings"`
 	Cautions  []string     `json:"cautions"`
 	Objective float64      `json:"objective"` // expected loss + cost [money]
 	Bound     float64      `json:"bound"`     // no plan is cheaper [money]
@@ -91,6 +93,7 @@ type Job struct {
 	Start   time.Time `json:"start"`
 	Latest  time.Time `json:"latest"` // latest start
 	Why     string    `json:"why"`
+	Note    string    `json:"note"` // how to do it: what holds a cover down, and to what wind
 }
 
 // SupplyLine is something from the shed.

@@ -67,10 +67,15 @@ func TestSchemaIsStrict(t *testing.T) {
 		t.Fatal(err)
 	}
 	var docs []any
-	for _, heaters := range []string{small, current} {
+	tight := func(heaters string) Freeze {
 		h := middling(heaters)
 		h.leaks = "tight"
-		p := planOf(t, freezeAt(t, h.text(), 1, 34*time.Hour, 3)).Plan
+		return freezeAt(t, h.text(), 1, 34*time.Hour, 3)
+	}
+	warm := middling("")
+	warm.leaks = "tight"
+	for _, f := range []Freeze{tight(small), tight(current), freezeOf(t, 2, 34*time.Hour), freezeAt(t, warm.text(), 18, 34*time.Hour, 3)} {
+		p := planOf(t, f).Plan
 		validate(t, p)
 		out, err := json.Marshal(p)
 		if err != nil {

@@ -7,7 +7,9 @@ import (
 	"strings"
 	"time"
 
+	"example.org/coldnight/decide/fasten"
 	"example.org/coldnight/decide/heating"
+	"example.org/coldnight/decide/morning"
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/nursery/weather"
 	"example.org/coldnight/physics/sun"
@@ -39,7 +41,8 @@ type Answer struct {
 	Outages  []heating.Outage // the mains out, hour by hour of the night that decides
 	Standbys []heating.Standby
 	Circuits []heating.CircuitLoad
-	Cautions []string // each once, the deadliest first
+	Holds    []fasten.Hold // what holds the covers of this plan down
+	Cautions []string      // each once, the deadliest first
 }
 
 // SpaceAnswer is one space: everything looked at, and what was chosen.
@@ -47,6 +50,7 @@ type SpaceAnswer struct {
 	Outlook *night.Outlook
 	Chosen  int            // index in Outlook.Options
 	House   *heating.House // when it is heated
+	Morning *morning.Space // the coming day, when it lies under something
 }
 
 // Horizon and thresholds of a freeze. Judgement.
@@ -133,6 +137,9 @@ func Make(f Freeze) (*Answer, error) {
 			}
 		}
 	}
+	if cold {
+		facts.Standing = f.standing(dusk)
+	}
 	facts.Assumed = append(facts.Assumed, limitsAssumed(a.Spaces)...)
 	facts.Assumed = append(facts.Assumed, heatAssumed(f.Scene)...)
 	facts.Assumed = append(facts.Assumed,
@@ -149,6 +156,12 @@ func Make(f Freeze) (*Answer, error) {
 		if err := a.build(f, facts); err != nil {
 			return nil, err
 		}
+	}
+	if err := f.holding(a, members); err != nil {
+		return nil, err
+	}
+	if err := f.mornings(a, members, ds); err != nil {
+		return nil, err
 	}
 	return a, f.heat(a, members, ds)
 }

@@ -52,6 +52,9 @@ func (f *Freeze) heat(a *Answer, members []weather.Series, ds []night.Draw) erro
 	for _, c := range heating.Cautions(lit, len(f.Scene.Site.Circuits)+len(f.Scene.Site.Backups) > 0, covers) {
 		a.Cautions = append(a.Cautions, c.Text)
 	}
+	if len(a.Holds) > 0 {
+		a.Cautions = append(a.Cautions, holdCaution)
+	}
 	a.Cautions = append(a.Cautions, night.Cautions()...)
 	a.writeHeat()
 	return nil

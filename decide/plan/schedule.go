@@ -19,6 +19,7 @@ type Task struct {
 	Deadline time.Time // must be finished by then
 	Loss     float64   // what is lost when it is not done [money]
 	After    string    // ID of a task that must be finished first; "" for none
+	Why      string    // "" takes the reason of the option it belongs to
 }
 
 // Shift is a span in which one named person works. A person may have several.

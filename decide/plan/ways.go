@@ -12,6 +12,9 @@ import (
 	"example.org/coldnight/nursery/site"
 )
 
+// spreadTask begins the jobs that lay a cover.
+const spreadTask = "spread and fix "
+
 // way is one thing that can be done for a space, with what it takes.
 type way struct {
 	protection night.Protection
@@ -91,7 +94,7 @@ func (f *Freeze) clothWay(sp *site.Space, cl site.Cloth, name string, layers int
 	if width > 3 || area > 60 {
 		people = 2
 	}
-	w.add(Task{What: "spread and fix " + w.protection.Words, Space: sp.Name, Earliest: dusks[0].Add(-sheetBefore)}, people, spread(dusks[0]), dusks[0])
+	w.add(Task{What: spreadTask + w.protection.Words, Space: sp.Name, Earliest: dusks[0].Add(-sheetBefore)}, people, spread(dusks[0]), dusks[0])
 	w.cost += wearPerM2*length*width*float64(layers) + minuteCost*again
 	return w
 }

@@ -25,6 +25,7 @@ type jobLine struct {
 	Done   string // "Done at 3:12 p.m., ticked by Ana."
 	Told   string // after a press that changed nothing
 	Length string
+	Note   string // how to do it
 	Door   string // what stands on the door of the house
 }
 
@@ -48,6 +49,7 @@ func (w voice) jobs(v View, doors []door) []jobLine {
 			Anchor: jobAnchor(i), ID: j.ID, Night: jobNight(v, j),
 			When: w.when(j.Start), At: j.Start.In(w.Zone).Format(time.RFC3339), Where: j.Space, What: stop(capital(tie(j.What))),
 			Who: capital(list(j.People, 6)), Length: minutes(j.Minutes), Late: stop(w.when(j.Latest)), Why: stop(capital(tie(j.Why))),
+			Note: tie(j.Note),
 		}
 		if t, ok := tickOf(v, j); ok {
 			l.State, l.Done = "done", stop("Done at "+w.when(t.At))

@@ -47,6 +47,7 @@ type tonightPage struct {
 	Supplies []supplyLine
 	Idle     int // supplies of which nothing is used
 	Cautions []string
+	Morning  *morningPart
 	Assumed  []string
 	Plan     bool // there is one
 }
@@ -153,6 +154,7 @@ func newPage(v View) (*tonightPage, error) {
 			p.Idle++
 		}
 	}
+	p.Morning = w.morning(a)
 	for _, c := range a.Cautions {
 		if slices.Contains(night.Cautions(), c) || len(a.Houses) == 0 {
 			p.Cautions = append(p.Cautions, c)

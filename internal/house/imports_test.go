@@ -53,9 +53,13 @@ func forbidden() []struct{ from, to, why string } {
 
 		// Inside decide: what happens, then what it means for fire and fuel, then who gets what.
 		{"decide/night", "decide", "a night is computed the same whatever is decided from it"},
+		{"decide/fasten", "decide/plan", "a cover is held down the same whoever chose it"},
+		{"decide/fasten", "decide/heating", "wind and fire meet in the plan"},
+		{"decide/morning", "decide/plan", "a morning is looked at for any choice; who chose does not matter"},
 		{"decide/heating", "decide/plan", "a failure is played through for any choice; who chose does not matter"},
 
 		// Inside gate: each wraps one technology, and only pages and commands see several.
+		{"gate/paper", "gate", "paper is laid out from the plan alone; the page and the command hand it over"},
 		{"gate/ledger", "gate", "the database knows no page, feed or bell; they know it"},
 		{"gate/feed", "gate/web", "forecasts arrive with nobody watching"},
 		{"gate/sensor", "gate/web", "readings arrive with nobody watching"},

@@ -35,6 +35,7 @@ type ForecastErrors struct {
 	CloudWithAir float64 // correlation with the air's error at night when the forecast is clear
 	LogWind      float64 // of the logarithm of the wind
 	WindGuessed  float64
+	WindMS       float64 // most that the error of a strong wind grows to [m/s]
 	WindWithAir  float64 // correlation with the air's error at night when the forecast is calm or clear
 	DirectionDeg float64
 	FastH        float64 // time over which cloud and wind errors are half forgotten [h]
@@ -48,7 +49,7 @@ func DefaultErrors() ForecastErrors {
 		Temperature: SouthernMinima(), NextNight: 0.20, CoarseK: 0.15,
 		DewK: 1.5, DewWithAir: 0.5,
 		CloudFrac: 0.25, CloudGuessed: 0.4, CloudWithAir: 0.5,
-		LogWind: 0.35, WindGuessed: 0.6, WindWithAir: 0.3,
+		LogWind: 0.35, WindGuessed: 0.6, WindMS: 2.5, WindWithAir: 0.3,
 		DirectionDeg: 25, FastH: 6,
 	}
 }
@@ -239,7 +240,9 @@ func perturb(s Series, issued time.Time, spread map[int64]float64, e ForecastErr
 		z := tieCloud*zAir + math.Sqrt(1-tieCloud*tieCloud)*zCloud
 		r.CloudFrac = min(max(was.CloudFrac+ours*cloudSize*z, 0), 1)
 		z = tieWind*zAir + math.Sqrt(1-tieWind*tieWind)*zWind
-		factor := math.Exp(ours * windSize * z)
+		// in strong wind the error is one of so many m/s, not of so much in a hundred
+		logSize := min(windSize, e.WindMS/max(was.WindMS, 0.1))
+		factor := math.Exp(ours * logSize * z)
 		r.WindMS, r.GustMS = was.WindMS*factor, was.GustMS*factor
 		// A light wind's direction is worth less: 25° at 3 m/s and above, more below.
 		r.WindFromDeg = math.Mod(was.WindFromDeg+ours*e.DirectionDeg*zTurn*min(4, max(1, 3/max(was.WindMS, 0.5)))+720, 360)

@@ -127,7 +127,10 @@ type Canopy struct {
 	Eps        float64 // longwave emissivity
 	Albedo     float64 // for sunlight
 	Stomata    float64 // resistance of leaves in sun [s/m]; +Inf for none
-	FilmCap    float64 // dew held per floor area before it drips [kg/m2]
+	// Closes says that dry air, heat and cold close the stomata: Stomata is then their
+	// resistance at 24.5 °C in air that lacks 10 hPa at the leaf.
+	Closes  bool
+	FilmCap float64 // dew held per floor area before it drips [kg/m2]
 }
 
 // Bench is a column of pots, or of medium, standing over air.

@@ -117,8 +117,9 @@ func fitLine(x, y []float64) (a, b, r float64) {
 //     ends, which see 0.79 of sky and the rest of ground 1 K below the air;
 //   - vents open day and night, as nobody shuts them where it does not freeze: a fifth of
 //     the floor (trade practice 15-25 %) behind an insect net;
-//   - a standing crop: leaf area 2.5, 0.7 of the floor hidden; drip watering, so 5 cm of
-//     dry loam over moist, evaporating 0.15 of what a wet floor would;
+//   - a standing crop: leaf area 2.5, which hides 1 - exp(-0.7·2.5) = 0.83 of the floor
+//     (VANT11); its stomata close in heat and dry air (STAN87); drip watering, so 5 cm
+//     of dry loam over moist, evaporating 0.15 of what a wet floor would;
 //   - wind 1 m/s at 10 m at all times, for the file has none;
 //   - cloud from the morning sun (houseCloud) and sky by the default formulas; the sun by
 //     day is the clear sky's through that cloud, for the sensor stands in shade;
@@ -128,8 +129,10 @@ func fitLine(x, y []float64) (a, b, r float64) {
 // (1.5, 0.5), a moister floor (0.3) and a cloud rule that took haze for cloud, and was
 // 4.5 K off. Then, each seen with its score: open vents, the standing crop and the drier
 // floor 1.29 K, the cloud rule 0.74 K, the leaf resistance of FAO56 0.82 K, the dry top
-// 0.61 K. Each has its reason, but the score is no forecast of the next house's. The
-// variants printed below say what each is worth: the vents decide.
+// 0.62 K. Last, after a look at its days (TestUnheatedHouseByDay), stomata that close
+// and the floor as hidden as such leaves hide it (0.7 before): 0.57 K. Each has its
+// reason, but the score is no forecast of the next house's. The variants printed below
+// say what each is worth: the vents decide.
 func TestUnheatedHouse(t *testing.T) {
 	qs := readHouse(t)
 	houseCloud(qs)

@@ -164,7 +164,7 @@ type houseShape struct {
 }
 
 // standardHouse: see TestUnheatedHouse.
-func standardHouse() houseShape { return houseShape{"pe150", 0.2, 0.05, 0.15, 2.5, 0.7} }
+func standardHouse() houseShape { return houseShape{"pe150", 0.2, 0.05, 0.15, 2.5, 0.83} }
 
 // cell is the house of the record as a stranger would describe it.
 func (h houseShape) cell() Cell {
@@ -189,8 +189,8 @@ func (h houseShape) cell() Cell {
 		Zones:      []Zone{{DepthM: 2}, {DepthM: depth, StillMS: 0.1, WindShare: 0.05}},
 		Canopy: Canopy{
 			LAI: h.lai, Cover: h.hidden, CapacityJK: 2400 * h.lai, LeafM: 0.06, Eps: 0.96, Albedo: 0.2,
-			// FAO56 Eq 5: bulk 100/(0.5 LAI) s/m, here per face of 2 LAI: 400
-			Stomata: 400, FilmCap: 0.2,
+			// STAN87: 82 s/m per face in moist air, 272 at 10 hPa
+			Stomata: 272, Closes: true, FilmCap: 0.2,
 		},
 		Ground: Ground{Eps: 0.95, Albedo: 0.2, Moisture: h.moisture, RoughM: 0.02},
 	}

@@ -23,8 +23,7 @@ func (s *Sim) moisture(d *Sample) {
 		s.deposit(vz, z, ix.canopy, ix.filmCanopy, area, hc.canopy, wet, drying)
 		if !math.IsInf(c.Canopy.Stomata, 1) && d.SunWM2 > 0 {
 			// stomata open with light: half at 50 W/m2, judgement
-			open := d.SunWM2 / (d.SunWM2 + 50) / (1 + hc.canopy.h*toMass*c.Canopy.Stomata)
-			s.transpire(vz, z, ix.canopy, area, hc.canopy, (1-wet)*open)
+			s.transpire(vz, z, ix.canopy, area, toMass, hc.canopy, (1-wet)*d.SunWM2/(d.SunWM2+50))
 		}
 	}
 	for j := range ix.ns {
@@ -88,14 +87,41 @@ func (s *Sim) deposit(vz, z, i, film int, area float64, c coefficient, available
 	s.sys.deposit(vz, i, z, film, c.h*pull, c.h*area*(side+available*(1-side)), slope, c.slope*pull)
 }
 
-// transpire: what a face gives off beside its film, out of what lies below it, to air
-// that is not saturated: m = g·open·(dq - D).
-func (s *Sim) transpire(vz, z, i int, area float64, c coefficient, open float64) {
+// transpire: what leaves give off through their stomata, out of what lies below the
+// face, to air that is not saturated: m = light·g·(dq - D)/(1 + h·toMass·r), r the
+// resistance of the stomata.
+func (s *Sim) transpire(vz, z, i int, area, toMass float64, c coefficient, light float64) {
 	sat, slope := air.SaturationDensity(s.t[i])
 	dq := s.q[z] - sat
 	down, side := positive(dq)
-	pull := area * open * (dq - down)
-	s.sys.deposit(vz, i, z, -1, c.h*pull, c.h*area*open*(1-side), slope, c.slope*pull)
+	r, byK, byDry := s.cell.Canopy.Stomata, 0.0, 0.0
+	if s.cell.Canopy.Closes {
+		r, byK, byDry = stomata(r, s.t[i], down-dq)
+	}
+	k := 1 / (1 + c.h*toMass*r)
+	pull := area * light * k * (dq - down)
+	byR := -c.h * c.h * toMass * k * pull // ∂m/∂r
+	s.sys.deposit(vz, i, z, -1, c.h*pull, c.h*area*light*k*(1-side)-byR*byDry*(1-side), slope, c.slope*k*pull)
+	if y := &s.sys; y.wantJ {
+		y.j[vz][i] -= byR * byK
+		y.j[i][i] += Latent * byR * byK
+	}
+}
+
+// stomata returns the resistance of stomata in sun [s/m] given that at 24.5 °C and 10
+// hPa, a leaf at t [°C] and the vapour it lacks in the air, dry [kg/m3], and its
+// derivatives by both. STAN87: leaves too cold or too hot, and dry air, close them.
+func stomata(r0, t, dry float64) (r, byK, byDry float64) {
+	const (
+		hPa  = 461.5 * 298 / 100 // per kg/m3, at 25 °C
+		at10 = 3.3145            // the humidity factor at 10 hPa
+	)
+	dt := t - 24.5
+	warm := 1 + 0.022593*dt*dt // STAN87 p. 37
+	e := 255 * math.Exp(-0.5427*hPa*dry)
+	damp := 4 / math.Sqrt(math.Sqrt(1+e)) / at10 // STAN87 p. 37
+	r = r0 * warm * damp
+	return r, r0 * damp * 0.045186 * dt, r * 0.25 * 0.5427 * hPa * e / (1 + e)
 }
 
 // positive is the positive part D of dq [kg/m3], rounded off over 0.02 g/m3, and its

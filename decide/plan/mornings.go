@@ -1,0 +1,112 @@
+package plan
+
+import (
+	"fmt"
+	"time"
+
+	"example.org/coldnight/decide/morning"
+	"example.org/coldnight/decide/night"
+	"example.org/coldnight/nursery/weather"
+	"example.org/coldnight/physics/sun"
+)
+
+// morningDraws is how many draws a day under covers is looked at with.
+const morningDraws = 6
+
+// mornings looks at the coming day of every space that lies under something: when to
+// open and close it. Only the first day: by the next the forecast is a newer one.
+func (f *Freeze) mornings(a *Answer, members []weather.Series, ds []night.Draw) error {
+	a.Plan.Mornings = []Morning{}
+	to, ok := f.nextSunset(a, members)
+	if !ok {
+		return nil
+	}
+	for i := range a.Spaces {
+		s := &a.Spaces[i]
+		o := s.Outlook
+		p := o.Options[s.Chosen].Protection
+		if o.Space.House == nil && len(p.Covers) == 0 {
+			continue
+		}
+		m, err := morning.Look(morning.Ask{
+			Scene: f.Scene, Space: o.Space, Before: o.Options[0].Protection, Chosen: p, Members: members,
+			Draws: ds[:min(len(ds), morningDraws)], From: a.From, To: to, Now: f.Now, MinuteCost: minuteCost, Voice: f.voice(),
+		})
+		if err != nil {
+			return fmt.Errorf("the morning: %w", err)
+		}
+		if len(m.Days) == 0 {
+			continue
+		}
+		s.Morning = &m
+		a.Plan.Mornings = append(a.Plan.Mornings, morningOf(&m, f.zone()))
+	}
+	return nil
+}
+
+// nextSunset is an hour after the sunset of the first day whose sunrise is ahead;
+// false where the weather does not reach it.
+func (f *Freeze) nextSunset(a *Answer, members []weather.Series) (time.Time, bool) {
+	s := f.Scene.Site
+	p := sun.Place{LatDeg: s.LatDeg, LonDeg: s.LonDeg, ElevM: s.ElevationM}
+	rows := members[0].Rows
+	last := rows[len(rows)-1].Time
+	for d := range 3 {
+		rise, _, set, kind := sun.RiseSet(a.From.In(f.zone()).AddDate(0, 0, d), p)
+		if kind != sun.Normal || !rise.After(latest(f.Now, a.From)) {
+			continue
+		}
+		to := set.Add(time.Hour)
+		return to, !to.After(last)
+	}
+	return time.Time{}, false
+}
+
+// Morning is the coming day of one space under cover.
+type Morning struct {
+	Space string `json:"space"`
+	Date  string `json:"date"`
+	Opens string `json:"opens"` // what is opened: vents, doors, ends, or nothing but the cover itself
+	Open  Visit  `json:"open"`
+	Close Visit  `json:"close"`
+	// Share of what opens; 0: it stays shut.
+	Share    float64  `json:"share"`
+	Shade    bool     `json:"shade"`
+	AloneC   Band     `json:"alone_c"`   // hottest leaf when nobody comes
+	AdvisedC Band     `json:"advised_c"` // when the advice is kept
+	TooHot   float64  `json:"too_hot"`   // odds that a limit of heat is passed when nobody comes
+	LightMol Band     `json:"light_mol"` // on the plants, covers left on [mol/m2]
+	NeedMol  float64  `json:"need_mol"`
+	RollUp   bool     `json:"roll_up"`
+	Says     []string `json:"says"`
+}
+
+// Visit is an hour's work at a space; no hours: not needed.
+type Visit struct {
+	Do   string    `json:"do"`
+	From time.Time `json:"from,omitzero"`
+	To   time.Time `json:"to,omitzero"`
+	Late time.Time `json:"late,omitzero"`
+	Why  string    `json:"why"`
+}
+
+func morningOf(m *morning.Space, zone *time.Location) Morning {
+	d := &m.Days[0]
+	visit := func(v *morning.Visit) Visit {
+		if !v.Needed {
+			return Visit{Why: v.Why}
+		}
+		local := func(t time.Time) time.Time {
+			if t.IsZero() {
+				return t
+			}
+			return t.In(zone).Truncate(time.Minute)
+		}
+		return Visit{Do: v.Do, From: local(v.From), To: local(v.To), Late: local(v.Late), Why: v.Why}
+	}
+	return Morning{
+		Space: m.Space.Name, Date: d.Date, Opens: m.Opens, Open: visit(&d.Open), Close: visit(&d.Close), Share: d.Share, Shade: d.Shade,
+		AloneC: Band(d.Alone.Tissue), AdvisedC: Band(d.Advised.Tissue), TooHot: d.Alone.Passes.Odds,
+		LightMol: Band(d.Light.Left), NeedMol: d.Light.Need, RollUp: d.Roll.Up, Says: orEmpty(d.Say),
+	}
+}

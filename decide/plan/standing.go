@@ -1,0 +1,106 @@
+package plan
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"example.org/coldnight/nursery/site"
+)
+
+// Standing work before every freeze: it saves nothing that night by itself, it finds
+// what would fail while it is light, calm, and the shops are open. Minutes: judgement.
+const (
+	testMinutes  = 5.0 // light a heater, watch it, see the thermostat answer
+	weighMinutes = 3.0 // weigh or read one cylinder
+	lampMinutes  = 10.0
+	layMinutes   = 10.0
+	// standingBefore is how long before dark it should be over: cold, wind and wet
+	// double every minute later on.
+	standingBefore = 2 * time.Hour
+)
+
+// standingKey begins the names of standing jobs.
+const standingKey = "standing/"
+
+// shedName is where work is done that belongs to no space.
+const shedName = "Shed"
+
+// standing lists the work before every freeze that this site and plan call for.
+func (f *Freeze) standing(dusk time.Time) []Task {
+	s := f.Scene.Site
+	walk := s.Labour.WalkPerSpace
+	until := dusk.Add(-standingBefore)
+	if !until.After(f.Now) {
+		until = dusk
+	}
+	var out []Task
+	add := func(key, what, space, why string, minutes float64) {
+		out = append(out, Task{
+			ID: standingKey + key, What: what, Space: space, Why: why, People: 1, Minutes: int(minutes + 0.99),
+			Earliest: f.Now, Deadline: until,
+		})
+	}
+	for _, c := range s.Cylinders {
+		n := len(c.LeftKg) + c.Spare
+		add("weigh "+slug(c.Name), fmt.Sprintf("weigh or read %s of %s, see that valves and hoses are sound", plural(n, "cylinder"), c.Name), spaceOfStore(s, &c),
+			"what is left is "+leftWords(c.LeftFrom)+"; a plan on a wrong weight runs out before dawn", weighMinutes*float64(n)+walk)
+	}
+	for i := range s.Heaters {
+		h := &s.Heaters[i]
+		what := "test " + h.Name + ": it lights, the thermostat answers"
+		if h.SetpointC == nil {
+			what = "test " + h.Name + ": it lights, the flame is blue and steady"
+		}
+		if h.Unvented() {
+			what += "; doors open while you try it"
+		}
+		add("test "+slug(h.Name), what, h.Space, "a heater that does not light is found while there is time to mend it", testMinutes*float64(max(h.Count, 1))+walk)
+	}
+	for _, b := range s.Backups {
+		add("backup "+slug(b.Name), "run "+b.Name+" outdoors for 12 to 15 minutes under load", shedName, "a backup that was not run fails when it is needed", 15+walk)
+	}
+	add("lamps", "charge lamps, radios and phones; lay out gloves, a second pair for each", shedName, "nobody finds them in the dark", lampMinutes)
+	if len(s.Shed.Cloths) > 0 {
+		add("lay out", "carry cloth, clamps, pins and mending tape to where they go on; mend holes now", shedName, "in wind and wet every minute of it counts double", layMinutes+walk)
+	}
+	return out
+}
+
+// spaceOfStore is the space of the first heater a store feeds.
+func spaceOfStore(s *site.Site, c *site.Cylinders) string {
+	for i := range s.Heaters {
+		if slices.Contains(c.Feeds, s.Heaters[i].Name) {
+			return s.Heaters[i].Space
+		}
+	}
+	return shedName
+}
+
+func leftWords(from string) string {
+	if from == site.TakenFull {
+		return "not known, it was taken as full"
+	}
+	return "known by " + strings.TrimPrefix(from, "by ")
+}
+
+// withStanding puts the standing work into what is left of the crew's time. Nothing
+// of the plan gives way to it; what does not fit is said.
+func withStanding(tasks, standing []Task, jobs []Job, crew []Shift, now time.Time) (all []Job, left []string) {
+	if len(standing) == 0 {
+		return jobs, nil
+	}
+	all = jobs
+	kept := slices.Clone(tasks)
+	for _, t := range standing {
+		more := append(slices.Clone(kept), t)
+		again, unfit := Schedule(more, crew, now)
+		if len(unfit) > 0 {
+			left = append(left, t.What)
+			continue
+		}
+		kept, all = more, again
+	}
+	return all, left
+}

@@ -1,0 +1,85 @@
+package paper
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"example.org/coldnight/decide/heating"
+	"example.org/coldnight/decide/night"
+	"example.org/coldnight/measure"
+)
+
+// nbsp does not break.
+const nbsp = "\u00a0"
+
+// tie keeps numbers and units together.
+func tie(s string) string {
+	return strings.NewReplacer(" °", nbsp+"°", " a.m.", nbsp+"a.m.", " p.m.", nbsp+"p.m.", " sq in", nbsp+"sq"+nbsp+"in",
+		" cm²", nbsp+"cm²", " min", nbsp+"min").Replace(s)
+}
+
+// plain makes text of anything: one line, no control characters, no broken letters.
+// A letter beyond the first plane, which the fonts do not have, is a question mark.
+func plain(s string) string {
+	s = strings.ToValidUTF8(s, "?")
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r > 0xFFFF:
+			return '?'
+		case unicode.IsControl(r) || r == '\u2028' || r == '\u2029':
+			return ' '
+		}
+		return r
+	}, s)
+}
+
+// list joins words.
+func list(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+}
+
+// capital writes the first letter large.
+func capital(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	if n == 0 || r == utf8.RuneError {
+		return s
+	}
+	return string(unicode.ToUpper(r)) + s[n:]
+}
+
+// stop ends a sentence that has not ended.
+func stop(s string) string {
+	if s == "" || strings.HasSuffix(s, ".") || strings.HasSuffix(s, "!") || strings.HasSuffix(s, "?") {
+		return s
+	}
+	return s + "."
+}
+
+func count(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return fmt.Sprintf("%d %ss", n, word)
+}
+
+// hold says a hold time in a table.
+func hold(minutes float64) string {
+	if math.IsInf(minutes, 1) {
+		return "not"
+	}
+	return strings.Replace(heating.Minutes(minutes), "a few minutes", "minutes", 1)
+}
+
+// areaOf writes a small area.
+func areaOf(m2 float64, v night.Voice) string {
+	if v.Units == measure.Customary {
+		return fmt.Sprintf("%.0f sq in", m2/0.00064516)
+	}
+	return fmt.Sprintf("%.0f cm²", m2*1e4)
+}
