@@ -21,6 +21,8 @@ type planCommand struct {
 	JSON    bool   `name:"json" help:"For programs; doc/plan.schema.json describes it."`
 	All     bool   `help:"Show every refusal and everything assumed."`
 	Out     string `help:"File for the answer instead of the screen." placeholder:"FILE"`
+	Before  string `help:"The plan before, as --json wrote it: this one changes as little as it can and says what." placeholder:"FILE"`
+	IfOff   bool   `name:"if-off" help:"Also say what would be done otherwise if the forecast is 2 °C (4 °F) too warm or too cold; takes three plans more."`
 	LP      string `name:"lp" help:"Also write the choice as a CPLEX LP file, for checking it with another solver." placeholder:"FILE"`
 }
 
@@ -45,6 +47,11 @@ func (cmd *planCommand) Run(c *console) error {
 	}
 	o := order{nursery: n, forecast: f, draws: cmd.Draws, seed: cmd.Seed}
 	o.now, o.said = planFrom(given, c.now(), f)
+	if cmd.Before != "" {
+		if o.before, err = readPlan(cmd.Before); err != nil {
+			return err
+		}
+	}
 	c.busy("computing %s ...", count(len(n.site().Spaces), "space"))
 	a, err := o.make()
 	if err != nil {
@@ -62,7 +69,16 @@ func (cmd *planCommand) Run(c *console) error {
 		}
 		return c.deliver(cmd.Out, append(text, '\n'))
 	}
-	return c.deliver(cmd.Out, []byte(planWords(n, a, cmd.All)))
+	words := planWords(n, a, cmd.All)
+	if cmd.IfOff {
+		c.busy("planning for a forecast that is off ...")
+		turns, err := o.turns()
+		if err != nil {
+			return &fault{file: cmd.Weather, what: err.Error(), err: err}
+		}
+		words += turnWords(turns)
+	}
+	return c.deliver(cmd.Out, []byte(words))
 }
 
 // writeLP writes the choice as another solver reads it, with the crew's minutes as
@@ -90,6 +106,8 @@ type order struct {
 	draws    int
 	seed     uint64
 	said     []string // assumed on the way here
+	before   *plan.Plan
+	done     []plan.Done
 }
 
 // planFrom is the moment to plan from when none is given: the clock, if it lies in
@@ -109,10 +127,43 @@ func planFrom(given, clock time.Time, f weather.Forecast) (time.Time, []string) 
 }
 
 func (o *order) make() (*plan.Answer, error) {
+	f, err := o.freeze()
+	if err != nil {
+		return nil, err
+	}
+	return plan.Make(f)
+}
+
+// offK are the errors of a forecast that are looked at [K].
+var offK = [...]float64{-2, 2}
+
+// turns plans again for a forecast that is off.
+func (o *order) turns() ([]plan.Turn, error) {
+	f, err := o.freeze()
+	if err != nil {
+		return nil, err
+	}
+	return plan.WhatIf(f, offK[:]...)
+}
+
+// turnWords says what a forecast that is off would change, the one that matters most
+// first.
+func turnWords(turns []plan.Turn) string {
+	var p page
+	p.head("if the forecast is off")
+	most := plan.Matters(turns)
+	for k := range turns {
+		i := (k + most) % len(turns)
+		p.say("- ", "  ", stop(turns[i].Words))
+	}
+	return p.String()
+}
+
+func (o *order) freeze() (plan.Freeze, error) {
 	s := o.nursery.site()
 	members := weather.Ensemble(o.forecast, o.draws, o.seed, weather.EnsembleOptions{LatDeg: s.LatDeg, LonDeg: s.LonDeg, ElevM: s.ElevationM, Now: o.now})
 	if len(members) == 0 {
-		return nil, fmt.Errorf("no air temperature in the weather; give a column air_c")
+		return plan.Freeze{}, fmt.Errorf("no air temperature in the weather; give a column air_c")
 	}
 	said := slices.Clone(o.said)
 	if step := members[0].Step; step > time.Hour {
@@ -131,8 +182,8 @@ func (o *order) make() (*plan.Answer, error) {
 		issued = o.now
 	}
 	zone := s.Zone
-	return plan.Make(plan.Freeze{
+	return plan.Freeze{
 		Scene: o.nursery.scene, Members: members, Issued: issued.In(zone), Now: o.now.In(zone),
-		Seed: o.seed, Draws: o.draws, Assumed: unique(slices.Concat(said, o.nursery.guesses(0))),
-	})
+		Seed: o.seed, Draws: o.draws, Before: o.before, Done: o.done, Assumed: unique(slices.Concat(said, o.nursery.guesses(0))),
+	}, nil
 }

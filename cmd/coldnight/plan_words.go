@@ -20,6 +20,10 @@ func planWords(n *nursery, a *plan.Answer, all bool) string {
 	var p page
 	p.say("", "", stop(fmt.Sprintf("%s. Plan made %s, from a forecast made %s", n.site().Name, v.When(a.Plan.Now), v.When(a.Plan.Issued))))
 	p.say("", "", opening(v, a))
+	for _, s := range a.Plan.Risk.Says {
+		p.say("", "", stop(capital(s)))
+	}
+	p.changes(v, a)
 	harmed, safe := sorted(a)
 	if len(harmed) > 0 {
 		p.head("at risk, even so")
@@ -66,14 +70,14 @@ func opening(v night.Voice, a *plan.Answer) string {
 	if r := a.Plan.Rounds; len(r) > 0 {
 		walks = stop(fmt.Sprintf(" %s to keep the heat on, the first by %s", capital(count(len(r), "round")), v.When(r[0].At)))
 	}
-	if len(a.Plan.Jobs) == 0 {
+	if len(open(a.Plan.Jobs)) == 0 {
 		nothing := "Nothing to do."
 		if walks != "" {
 			nothing = "Nothing to do before dark."
 		}
 		return text + nothing + walks
 	}
-	jobs := byTime(a.Plan.Jobs)
+	jobs := byTime(open(a.Plan.Jobs))
 	return stop(fmt.Sprintf("%s%s to do, the first at %s", text, capital(count(len(jobs), "job")), v.When(jobs[0].Start))) + walks
 }
 
@@ -116,7 +120,7 @@ func (p *page) space(v night.Voice, st *site.Site, a *plan.Answer, s *plan.Space
 		return
 	}
 	text := "Put on: " + r.Protection.Words
-	if r.Protection.Firing != bare.Protection.Firing {
+	if r.Protection.Firing != bare.Protection.Firing || r.Protection.Prepared != nil {
 		text = "With: " + r.Protection.Words // not all of it is put on
 	}
 	if c, ok := chosen(a, s.Outlook.Space.Name); ok && !c.From.IsZero() {
@@ -179,6 +183,10 @@ func (p *page) jobs(v night.Voice, a *plan.Answer) {
 			p.say("", "", day)
 		}
 		p.say(fmt.Sprintf("%-10s ", v.Clock(j.Start)), strings.Repeat(" ", 11), fmt.Sprintf("%s: %s", j.Space, stop(j.What)))
+		if !j.Done.IsZero() {
+			p.say(strings.Repeat(" ", 11), strings.Repeat(" ", 11), stop("Done at "+v.Clock(j.Done)))
+			continue
+		}
 		p.say(strings.Repeat(" ", 11), strings.Repeat(" ", 11), stop(fmt.Sprintf("%s; %s; start by %s", listed(j.People, 6), count(j.Minutes, "minute"), v.Clock(j.Latest))))
 		if j.Note != "" {
 			p.say(strings.Repeat(" ", 11), strings.Repeat(" ", 11), capital(j.Note))

@@ -400,6 +400,7 @@ func (s *server) compute(ctx context.Context, now time.Time) (*plan.Answer, erro
 	done := make(chan result, 1)
 	o := order{nursery: s.nursery, forecast: s.sky.forecast, draws: s.draws, seed: s.seed}
 	o.now, o.said = planFrom(time.Time{}, now, s.sky.forecast)
+	o.before, o.done = s.follows(ctx, o.now)
 	go func() {
 		var r result
 		defer func() {

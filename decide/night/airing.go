@@ -39,6 +39,7 @@ func at(spells []Spell, t time.Time) *Spell {
 const (
 	ventShift = 16
 	coverBits = 1<<ventShift - 1
+	ventBits  = 1<<7 - 1
 )
 
 // turn is the state of a cell under the airing at t, given the bits of its covers, of

@@ -43,6 +43,8 @@ type Protection struct {
 	Cup    string       // kind of cup over each tip; "" for none
 	Firing *Firing      // heaters that burn; nil for none
 	Airing *Airing      // what is opened, taken off or shaded by day; nil for nothing
+	// Prepared is what is done to the space itself; nil for nothing.
+	Prepared *Prepared
 }
 
 // active is a cover that is on, with its material.

@@ -86,6 +86,7 @@ func (r *runner) lead(b *builder, p Protection, samples []heat.Sample) (*track, 
 // follow runs the span under one protection from where the lead has got to.
 func (r *runner) follow(b *builder, lead *track, p Protection, pi int, samples []heat.Sample) (Track, error) {
 	rows := r.series.Rows[r.span.from : r.span.to+1]
+	b, samples = b.prepared(p.Prepared, samples, r.series)
 	run := slices.Clone(samples[r.span.from : r.span.to+1])
 	b.surround(run, r.open, p, -r.span.from)
 	p.Airing.dim(run, rows)

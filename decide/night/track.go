@@ -76,6 +76,9 @@ func (t *track) state(at time.Time, i int) uint {
 	if h := t.b.space.House; h != nil && h.Curtain != "" && h.CurtainWhen.On(at, rise, set) {
 		mask |= 1 << len(t.p.Covers)
 	}
+	if t.p.Prepared.watered(at) {
+		mask |= wateredBit
+	}
 	return t.p.Airing.turn(at, mask, len(t.p.Covers))
 }
 
@@ -93,12 +96,16 @@ func (t *track) sim(mask uint) (*heat.Sim, error) {
 			on = append(on, active{c, m})
 		}
 	}
-	cell, err := t.b.cell(on, mask&(1<<len(t.p.Covers)) != 0)
+	b := t.b
+	if mask&wateredBit != 0 {
+		b = b.watered()
+	}
+	cell, err := b.cell(on, mask&(1<<len(t.p.Covers)) != 0)
 	if err != nil {
 		return nil, err
 	}
-	if pct := mask >> ventShift; pct > 0 {
-		t.b.vent(&cell, on, float64(pct)/100)
+	if pct := mask >> ventShift & ventBits; pct > 0 {
+		b.vent(&cell, on, float64(pct)/100)
 	}
 	t.heaters(&cell, mask)
 	var cup *cover.Material

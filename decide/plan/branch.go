@@ -2,15 +2,6 @@ package plan
 
 import "math"
 
-// node is one part of the plans not yet ruled out.
-type node struct {
-	floor float64
-	seq   int      // order of making, to break ties
-	keep  []uint64 // positions in play
-	price []float64
-	basis basis
-}
-
 // run solves: floor, plan, narrowing, then splitting in two until the floor meets
 // the best plan within gap (a share of its cost) or limit nodes were looked at.
 // The returned floor is proven in either case.
@@ -18,6 +9,10 @@ func (s *search) run(w whatIf, limit int, gap float64) (floor float64) {
 	s.all()
 	if !s.possible() {
 		return inf
+	}
+	if s.m.limitsLoss() {
+		// Doing nothing may not be allowed, so there may be no plan at all.
+		s.bestCost = s.dearest()
 	}
 	s.seed(w)
 	floor = s.bound(s.price, s.bestCost)
@@ -60,6 +55,19 @@ func (s *search) seed(w whatIf) {
 	s.try(w.from != nil)
 }
 
+// dearest is a cost that no plan reaches.
+func (s *search) dearest() float64 {
+	sum := 0.0
+	for i := range s.pick {
+		most := 0.0
+		for p := s.start[i]; p < s.start[i+1]; p++ {
+			most = max(most, s.cost[p])
+		}
+		sum += most
+	}
+	return 1.001*sum + 1
+}
+
 // usePick turns the lone choices into a plan, and the relaxed plan too, giving
 // every space what it has the largest share of.
 func (s *search) usePick(pairs bool) {
@@ -69,6 +77,35 @@ func (s *search) usePick(pairs bool) {
 		s.cur[i] = s.likely(i)
 	}
 	s.try(pairs)
+}
+
+// At all of the first nodes, and then at some, plans that do not fit are mended.
+const (
+	mendNodes = 12
+	mendEvery = 8
+)
+
+// useFitting is usePick for plans that fit as they are.
+func (s *search) useFitting() {
+	copy(s.cur, s.pick)
+	if s.fitting() {
+		s.try(false)
+	}
+	for i := range s.cur {
+		s.cur[i] = s.likely(i)
+	}
+	if s.fitting() {
+		s.try(false)
+	}
+}
+
+// fitting reports whether the choice in cur keeps every limit.
+func (s *search) fitting() bool {
+	clear(s.used)
+	for _, p := range s.cur {
+		s.take(p, 1)
+	}
+	return s.excessNow() == 0
 }
 
 // likely is the position with the largest share in space i.
@@ -109,6 +146,9 @@ const (
 
 // done reports whether floor is close enough to the best plan.
 func (s *search) done(floor, gap float64) bool {
+	if !s.found {
+		return max(floor, s.floor) >= s.bestCost-s.worthwhile()
+	}
 	near := max(s.worthwhile(), gap*s.bestCostOr0())
 	if s.than > 0 {
 		near = max(near, nearDifference*math.Abs(s.bestCost-s.than), nearWhole*s.than)
@@ -145,7 +185,11 @@ func (s *search) split(floor float64, limit int, gap float64) float64 {
 			}
 			s.restore(&top)
 			f := s.bound(s.price, s.bestCost)
-			s.usePick(false)
+			if s.nodes <= mendNodes || s.nodes%mendEvery == 0 {
+				s.usePick(false)
+			} else {
+				s.useFitting()
+			}
 			if !s.narrow(f, s.bestCost-s.worthwhile()) {
 				continue
 			}
@@ -169,47 +213,8 @@ func (s *search) split(floor float64, limit int, gap float64) float64 {
 	return s.bestCost
 }
 
-func (s *search) newNode(words int) node {
-	return node{
-		keep: make([]uint64, words), price: make([]float64, len(s.price)),
-		basis: basis{make([]int32, len(s.pick)), make([]int32, len(s.have))},
-	}
-}
-
-// save keeps in n what is in play, the prices and the corner.
-func (s *search) save(n *node) {
-	clear(n.keep)
-	for _, p := range s.act {
-		n.keep[p/64] |= 1 << (p % 64)
-	}
-	copy(n.price, s.price)
-	copy(n.basis.key, s.cor.key)
-	copy(n.basis.slot, s.cor.slot)
-}
-
-// restore goes back to the prices and the corner of n.
-func (s *search) restore(n *node) {
-	copy(s.price, n.price)
-	copy(s.cor.key, n.basis.key)
-	copy(s.cor.slot, n.basis.slot)
-}
-
-// expand puts in play the kept positions that side allows.
-func (s *search) expand(keep []uint64, side func(int32) bool) {
-	s.act = s.act[:0]
-	for i := range s.pick {
-		s.actStart[i] = int32(len(s.act))
-		for p := s.start[i]; p < s.start[i+1]; p++ {
-			if keep[p/64]&(1<<(p%64)) != 0 && (side == nil || side(p)) {
-				s.act = append(s.act, p)
-			}
-		}
-	}
-	s.actStart[len(s.pick)] = int32(len(s.act))
-}
-
-// divide looks at a node again and says how to split it: by whether the most
-// doubtful space takes its most likely option, or else that one way of doing it.
+// divide looks at a node again and says how to split it: by whether the space of
+// the dearest doubt takes its most likely option, or else that one way of doing it.
 func (s *search) divide(n *node) (a, b func(int32) bool) {
 	s.expand(n.keep, nil)
 	s.restore(n)
@@ -221,9 +226,14 @@ func (s *search) divide(n *node) (a, b func(int32) bool) {
 			continue
 		}
 		p := s.likely(i)
-		most := s.share[p]
-		if 1-most > doubt {
-			doubt, at, top = 1-most, i, p
+		d := 1e-9 * (1 - s.share[p]) // where nothing is apart, by shares alone
+		for _, q := range s.act[s.actStart[i]:s.actStart[i+1]] {
+			if s.share[q] > 0 {
+				d += s.share[q] * s.apart(p, q)
+			}
+		}
+		if d > doubt {
+			doubt, at, top = d, i, p
 		}
 	}
 	if at < 0 {
@@ -248,47 +258,28 @@ func (s *search) divide(n *node) (a, b func(int32) bool) {
 		func(p int32) bool { return other(p) || !same(p) }
 }
 
+// apart is how much positions p and q of a space differ: in cost, and in what they
+// take at its price. Doubt between two that are far apart is settled first; that
+// lifts the floor the most.
+func (s *search) apart(p, q int32) float64 {
+	sum := math.Abs(s.cost[p] - s.cost[q])
+	a, ea := s.lo[p], s.lo[p+1]
+	b, eb := s.lo[q], s.lo[q+1]
+	for a < ea || b < eb {
+		switch {
+		case b >= eb || a < ea && s.idx[a] < s.idx[b]:
+			sum += s.price[s.idx[a]] * s.qtyS[a]
+			a++
+		case a >= ea || s.idx[b] < s.idx[a]:
+			sum += s.price[s.idx[b]] * s.qtyS[b]
+			b++
+		default:
+			sum += s.price[s.idx[a]] * math.Abs(s.qtyS[a]-s.qtyS[b])
+			a++
+			b++
+		}
+	}
+	return sum
+}
+
 func (s *search) option(p int32) int32 { return s.m.alts[s.list[p]].option }
-
-// heap is a binary heap of nodes, least floor first, older first among equals.
-type heap []node
-
-func (h heap) less(i, j int) bool {
-	if h[i].floor != h[j].floor {
-		return h[i].floor < h[j].floor
-	}
-	return h[i].seq < h[j].seq
-}
-
-func (h *heap) push(n node) {
-	*h = append(*h, n)
-	for i := len(*h) - 1; i > 0; {
-		up := (i - 1) / 2
-		if !h.less(i, up) {
-			return
-		}
-		(*h)[i], (*h)[up] = (*h)[up], (*h)[i]
-		i = up
-	}
-}
-
-func (h *heap) pop() {
-	old := *h
-	last := len(old) - 1
-	old[0], old[last] = old[last], node{}
-	*h = old[:last]
-	for i := 0; ; {
-		c := 2*i + 1
-		if c >= last {
-			return
-		}
-		if c+1 < last && h.less(c+1, c) {
-			c++
-		}
-		if !h.less(c, i) {
-			return
-		}
-		(*h)[i], (*h)[c] = (*h)[c], (*h)[i]
-		i = c
-	}
-}

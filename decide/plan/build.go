@@ -34,6 +34,8 @@ type Facts struct {
 	Standing []Task
 	Fuel     []Fuel
 	Assumed  []string
+
+	past *past // what the plan follows; nil: nothing
 }
 
 // buildRounds is how often an option that did not fit the clock is taken out and
@@ -49,14 +51,17 @@ func Build(f Facts, l Limits, b Bounds) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
-	var bars []bar
+	bars := f.firstBars(m)
 	var a Allocation
 	var jobs []Job
 	bound := -inf
 	for round := 0; ; round++ {
 		a = m.solve(whatIf{barred: pairs(bars)}, l)
-		if round == 0 {
+		if round == 0 || a.Guard != nil && a.Bound < bound {
 			bound = a.Bound
+		}
+		if f.stuck(&a, round) {
+			return Build(f.loosened(), l, b)
 		}
 		var unfit []Unfit
 		jobs, unfit = Schedule(f.tasks(m, &a), f.Crew, f.Now)
@@ -65,7 +70,7 @@ func Build(f Facts, l Limits, b Bounds) (Plan, error) {
 		}
 		if round > 0 && round%buildRounds == 0 {
 			// Slow going: from here on whole lists are taken out at once.
-			bars = m.barAll(&a, unfit, bars)
+			bars = m.barAll(&f, &a, unfit, bars)
 			continue
 		}
 		bars = m.barOne(&a, unfit, bars)
@@ -82,11 +87,20 @@ func Build(f Facts, l Limits, b Bounds) (Plan, error) {
 			m.tell(&a, s, &reasons)
 		}
 	}
+	if kept, again, ok := f.settle(m, &a, bars, l); ok {
+		a, jobs = kept, again
+		reasons, _ = m.explain(&a, l.orDefault(), whatIf{barred: pairs(bars)}, bars)
+		for s := range reasons.Refused {
+			m.tell(&a, s, &reasons)
+		}
+	}
 	jobs, left := withStanding(f.tasks(m, &a), f.Standing, jobs, f.Crew, f.Now)
 	p := f.write(m, a, min(bound, a.Objective), reasons, jobs)
 	for _, what := range left {
 		p.Assumed = append(p.Assumed, "no time is left before dark to "+what)
 	}
+	f.revise(&p, m, &a, bars)
+	p.noNull()
 	return p, nil
 }
 
@@ -114,10 +128,13 @@ func (m *Model) barOne(a *Allocation, unfit []Unfit, bars []bar) []bar {
 }
 
 // barAll takes out every option but doing nothing where work was given up.
-func (m *Model) barAll(a *Allocation, unfit []Unfit, bars []bar) []bar {
+func (m *Model) barAll(f *Facts, a *Allocation, unfit []Unfit, bars []bar) []bar {
 	for _, u := range unfit {
 		s := m.spaceOf(u.Task.Space)
 		for o := 1; o < len(m.c.Spaces[s].Options); o++ {
+			if len(f.Work[m.c.Spaces[s].Space][m.c.Spaces[s].Options[o].Key]) == 0 {
+				continue // no work, so it fits
+			}
 			if !slices.ContainsFunc(bars, func(b bar) bool { return b.space == s && b.option == o }) {
 				bars = append(bars, bar{s, o, "work here does not fit: " + u.Reason})
 			}
@@ -142,13 +159,11 @@ func (f *Facts) lastDeadline() time.Time {
 	return last
 }
 
-// tasks lists the work of the chosen options. Doing nothing is no work.
+// tasks lists the work of the chosen options. Doing nothing is no work, unless
+// something is taken back for it.
 func (f *Facts) tasks(m *Model, a *Allocation) []Task {
 	var out []Task
 	for s, p := range a.Picks {
-		if p.Option == 0 {
-			continue
-		}
 		o := m.c.Spaces[s].Options
 		for _, t := range named(p.Space, p.Key, f.Work[p.Space][p.Key]) {
 			if t.Loss == 0 {
@@ -157,7 +172,7 @@ func (f *Facts) tasks(m *Model, a *Allocation) []Task {
 			out = append(out, t)
 		}
 	}
-	return out
+	return f.takingBack(m, a, out)
 }
 
 // named gives the tasks of an option their place and names, and turns what must come
@@ -185,7 +200,7 @@ func named(space, key string, tasks []Task) []Task {
 func (f *Facts) write(m *Model, a Allocation, bound float64, r Reasons, jobs []Job) Plan {
 	p := Plan{
 		Issued: f.Issued, Now: f.Now, Nights: []Night{}, Jobs: jobs, Supplies: []SupplyLine{}, Fuel: f.Fuel,
-		Objective: a.Objective, Bound: bound, Assumed: slices.Clone(f.Assumed),
+		Objective: a.Objective, Bound: bound, Assumed: slices.Clone(f.Assumed), Risk: m.riskOf(&a, &r),
 	}
 	if a.Objective > 0 {
 		p.Gap = (a.Objective - bound) / a.Objective
@@ -210,6 +225,14 @@ func (f *Facts) write(m *Model, a Allocation, bound float64, r Reasons, jobs []J
 		o := m.c.Spaces[s].Options
 		p.Jobs[i].Why = fmt.Sprintf("%s: expected loss %s instead of %s with nothing done",
 			o[a.Picks[s].Option].Words, m.amount(o[a.Picks[s].Option].ExpectedLoss), m.amount(o[0].ExpectedLoss))
+		p.Jobs[i].Takes = m.takesOf(&a, s, p.Jobs[i].What)
+	}
+	for _, c := range f.Crew {
+		p.Crew = append(p.Crew, OnHand(c))
+	}
+	if f.past != nil {
+		p.Jobs = append(slices.Clone(f.past.jobs), p.Jobs...)
+		slices.SortStableFunc(p.Jobs, func(a, b Job) int { return a.Start.Compare(b.Start) })
 	}
 	for _, s := range a.Supplies {
 		p.Supplies = append(p.Supplies, SupplyLine(s))
@@ -217,7 +240,9 @@ func (f *Facts) write(m *Model, a Allocation, bound float64, r Reasons, jobs []J
 	for _, c := range m.cut {
 		p.Assumed = append(p.Assumed, fmt.Sprintf("%s, %s: only the first %s of pieces were looked at", c.Space, c.Option, plural(c.Kept, "set")))
 	}
-	if a.Gap > 0 {
+	if f.past != nil && f.past.kept > 0 {
+		p.Assumed = append(p.Assumed, f.past.keptWords(m))
+	} else if a.Gap > 0 {
 		p.Assumed = append(p.Assumed, fmt.Sprintf("the search for the best plan was stopped; it may be up to %s dearer than the best", m.amount(a.Objective-bound)))
 	} else if bound < a.Objective-1e-9*(1+a.Objective) {
 		p.Assumed = append(p.Assumed, fmt.Sprintf("the plan was made to fit people's hours; with hours that could be pooled freely it could be up to %s cheaper", m.amount(a.Objective-bound)))
@@ -240,7 +265,7 @@ func (m *Model) spaceNight(a *Allocation, s int, by map[string]Outcome, r Reason
 		}
 		n.Cells = append(n.Cells, c)
 	}
-	ch := Chosen{Option: pick.Key, Reason: r.Why[s]}
+	ch := Chosen{Option: pick.Key, Words: options[pick.Option].Words, Reason: r.Why[s]}
 	if pick.Option > 0 {
 		ch.From, ch.To = out.From, out.To
 	}
@@ -267,11 +292,14 @@ func (p *Plan) noNull() {
 	p.Issued, p.Now = p.Issued.Truncate(time.Second), p.Now.Truncate(time.Second)
 	p.Jobs, p.Fuel, p.Assumed = orEmpty(p.Jobs), orEmpty(p.Fuel), orEmpty(p.Assumed)
 	p.Holds, p.Mornings = orEmpty(p.Holds), orEmpty(p.Mornings)
+	p.Crew, p.Changes = orEmpty(p.Crew), orEmpty(p.Changes)
+	p.Risk.Says = orEmpty(p.Risk.Says)
 	p.Air, p.Rounds, p.Drills, p.Cautions = orEmpty(p.Air), orEmpty(p.Rounds), orEmpty(p.Drills), orEmpty(p.Cautions)
 	p.Mains.Circuits, p.Mains.Outages, p.Mains.Backups = orEmpty(p.Mains.Circuits), orEmpty(p.Mains.Outages), orEmpty(p.Mains.Backups)
 	for i := range p.Jobs {
 		j := &p.Jobs[i]
 		j.Start, j.Latest, j.People = j.Start.Truncate(time.Second), j.Latest.Truncate(time.Second), orEmpty(j.People)
+		j.Takes, j.Done = orEmpty(j.Takes), j.Done.Truncate(time.Second)
 	}
 	for i := range p.Nights {
 		for k := range p.Nights[i].Spaces {

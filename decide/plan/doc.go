@@ -56,4 +56,15 @@
 //
 // Left out: cutting cloth, sharing one piece between two spaces, moving plants,
 // heaters and fuel as limits, and travel between spaces (put it in the minutes).
+//
+// # Care, and what comes first
+//
+// Never-lose groups come first: the least loss of theirs is found, whatever it costs,
+// and becomes a limit. Care holds down the mean loss of the worst tenth of the draws.
+// That is the largest of many weighted sums of losses, each a sum over spaces, so it
+// is held by rows like those of the shed, added as they are needed (risk_cut.go); the
+// floor stays proven. What each of the two costs is found by solving with and without
+// ([Guard]).
+//
+// [WhatIf] plans again for a forecast that is warmer or colder.
 package plan

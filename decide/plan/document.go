@@ -19,10 +19,13 @@ type Plan struct {
 	Holds     []Fastening  `json:"holds"`
 	Mornings  []Morning    `json:"mornings"`
 	Cautions  []string     `json:"cautions"`
+	Risk      RiskLine     `json:"risk"`
 	Objective float64      `json:"objective"` // expected loss + cost [money]
 	Bound     float64      `json:"bound"`     // no plan is cheaper [money]
 	Gap       float64      `json:"gap"`       // (objective-bound)/objective
 	Assumed   []string     `json:"assumed"`
+	Crew      []OnHand     `json:"crew"`
+	Changes   []Revision   `json:"changes"` // of the plan before, the newest first
 }
 
 // Night is one night, named by its local evening.
@@ -70,6 +73,7 @@ type GroupOdds struct {
 // out when nothing is done.
 type Chosen struct {
 	Option string    `json:"option"`
+	Words  string    `json:"words"` // what is done
 	Reason string    `json:"reason"`
 	From   time.Time `json:"from,omitzero"`
 	To     time.Time `json:"to,omitzero"`
@@ -94,6 +98,8 @@ type Job struct {
 	Latest  time.Time `json:"latest"` // latest start
 	Why     string    `json:"why"`
 	Note    string    `json:"note"` // how to do it: what holds a cover down, and to what wind
+	Takes   []Take    `json:"takes"`
+	Done    time.Time `json:"done,omitzero"` // when it was ticked as done
 }
 
 // SupplyLine is something from the shed.

@@ -74,7 +74,13 @@ func TestSchemaIsStrict(t *testing.T) {
 	}
 	warm := middling("")
 	warm.leaks = "tight"
-	for _, f := range []Freeze{tight(small), tight(current), freezeOf(t, 2, 34*time.Hour), freezeAt(t, warm.text(), 18, 34*time.Hour, 3)} {
+	again := freezeOf(t, 2, 34*time.Hour) // one bed is done, and the other has got its own cloth since
+	before := planOf(t, again).Plan
+	again = freezeAt(t, strings.Replace(dearAndCheap, "pieces = 1", "pieces = 2", 1), 2, 34*time.Hour, 6)
+	again.Before, again.Done = &before, []Done{ticked(&before, jobOf(t, &before, "Dear", spreadTask))}
+	careful := strings.Replace(dearAndCheap, "surroundings", "risk = \"very careful\"\nsurroundings", 1)
+	careful = strings.Replace(careful, "value_each = 3\n", "value_each = 3\nnever_lose = true\n", 1)
+	for _, f := range []Freeze{tight(small), tight(current), again, freezeAt(t, careful, 2, 34*time.Hour, 6), freezeAt(t, warm.text(), 18, 34*time.Hour, 3)} {
 		p := planOf(t, f).Plan
 		validate(t, p)
 		out, err := json.Marshal(p)

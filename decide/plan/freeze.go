@@ -26,6 +26,9 @@ type Freeze struct {
 	Limits  Limits
 	Bounds  Bounds
 	Assumed []string // what the readers and the site file assumed, passed through
+
+	Before *Plan  // the plan before, of the same freeze; nil: none
+	Done   []Done // jobs that are ticked as done
 }
 
 // Answer is a plan with what it was made from, for pages and checks.
@@ -97,7 +100,7 @@ func Make(f Freeze) (*Answer, error) {
 	ds := night.Draws(draws, len(f.Members), f.Seed)
 	facts := Facts{
 		Issued: f.Issued, Now: f.Now, Assumed: slices.Clone(f.Assumed),
-		Choices: Choices{Shelf: f.shelf(), Currency: currency(f.Scene.Site.Money)},
+		Choices: Choices{Shelf: f.shelf(), Currency: currency(f.Scene.Site.Money), Care: careOf(f.Scene.Site)},
 		Work:    map[string]map[string][]Task{},
 		Crew:    f.shifts(from),
 	}
@@ -124,6 +127,7 @@ func Make(f Freeze) (*Answer, error) {
 			choice.Options = append(choice.Options, Option{
 				Key: w.protection.Key, Words: w.protection.Words, ExpectedLoss: o.Options[k].Loss,
 				Cost: w.cost + f.fuelCost(&w.protection, o.Options[k].Heat), PersonMinutes: w.minutes, Needs: w.needs,
+				LossByDraw: o.Options[k].LossByDraw, FirstLoss: firstLossOf(o, &o.Options[k]),
 			})
 			if k > 0 {
 				facts.Work[sp.Name][w.protection.Key] = w.tasks
@@ -142,6 +146,8 @@ func Make(f Freeze) (*Answer, error) {
 	}
 	facts.Assumed = append(facts.Assumed, limitsAssumed(a.Spaces)...)
 	facts.Assumed = append(facts.Assumed, heatAssumed(f.Scene)...)
+	facts.Assumed = append(facts.Assumed, leversAssumed(a.Spaces)...)
+	facts.Assumed = append(facts.Assumed, careAssumed(&facts.Choices)...)
 	facts.Assumed = append(facts.Assumed,
 		fmt.Sprintf("one person-minute is counted as %.2f, the wear of a square metre of cloth as %.2f; odds of a group are over all nights of the freeze", minuteCost, wearPerM2),
 		"covers of this plan go on before dark and come off two hours after sunrise, each day of the freeze")
@@ -168,6 +174,8 @@ func Make(f Freeze) (*Answer, error) {
 
 // build makes the plan from the facts and notes what was chosen.
 func (a *Answer) build(f Freeze, facts Facts) error {
+	before, done := f.followed()
+	facts = facts.after(before, done, f.voice(), f.uncover)
 	p, err := Build(facts, f.Limits, f.Bounds)
 	if err != nil {
 		return err

@@ -24,7 +24,7 @@ func (f *Freeze) holding(a *Answer, members []weather.Series) error {
 		}
 		bare := s.Outlook.Options[0].Loss
 		asks = append(asks, fasten.Ask{
-			Scene: f.Scene, Space: s.Outlook.Space, Protection: p, Gusts: gusts, SnowKgM2: snow,
+			Scene: f.Scene, Space: p.Prepared.Space(s.Outlook.Space), Protection: p, Gusts: gusts, SnowKgM2: snow,
 			AtStake: max(0, bare-s.Outlook.Options[s.Chosen].Loss), Voice: f.voice(),
 		})
 	}

@@ -19,7 +19,7 @@ func (s *search) try(pairs bool) {
 		cost += s.cost[p]
 	}
 	if cost < s.bestCost {
-		s.bestCost = cost
+		s.bestCost, s.found = cost, true
 		for i, p := range s.cur {
 			s.best[i] = s.list[p]
 		}

@@ -1,6 +1,9 @@
 package plan
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 var inf = math.Inf(1)
 
@@ -177,10 +180,12 @@ func (s *search) narrow(floor, limit float64) bool {
 
 // propagate drops what does not fit beside the least takes of all other spaces.
 func (s *search) propagate() bool {
+	s.leasts()
+	nr := len(s.have)
 	for r := range s.have {
 		least := 0
 		for i := range s.pick {
-			least += s.least(i, int32(r))
+			least += s.leastOf[i*nr+r]
 		}
 		room := s.have[r] - least
 		if room < 0 {
@@ -190,19 +195,35 @@ func (s *search) propagate() bool {
 			s.trim(int32(r), room)
 		}
 	}
-	return true
+	// The leasts are from before trimming, so what was trimmed may have been all.
+	return s.possible()
 }
 
-// least is the least of resource r that space i must take.
-func (s *search) least(i int, r int32) int {
-	low := math.MaxInt
-	for _, p := range s.act[s.actStart[i]:s.actStart[i+1]] {
-		low = min(low, s.takes(p, r))
-		if low == 0 {
-			break
+// leasts works out the least of each limit that each space must take.
+func (s *search) leasts() {
+	nr := len(s.have)
+	s.leastOf = slices.Grow(s.leastOf[:0], nr*len(s.pick))[:nr*len(s.pick)]
+	s.times = slices.Grow(s.times[:0], nr)[:nr]
+	for i := range s.pick {
+		low := s.leastOf[i*nr : (i+1)*nr]
+		clear(low)
+		clear(s.times)
+		act := s.act[s.actStart[i]:s.actStart[i+1]]
+		for _, p := range act {
+			for k := s.lo[p]; k < s.lo[p+1]; k++ {
+				r, q := s.idx[k], int(s.qty[k])
+				if s.times[r] == 0 || q < low[r] {
+					low[r] = q
+				}
+				s.times[r]++
+			}
+		}
+		for r, n := range s.times {
+			if int(n) < len(act) {
+				low[r] = 0
+			}
 		}
 	}
-	return low
 }
 
 func (s *search) takes(p, r int32) int {
@@ -219,7 +240,7 @@ func (s *search) trim(r int32, room int) {
 	out := s.act[:0]
 	for i := range s.pick {
 		from, to := s.actStart[i], s.actStart[i+1]
-		most := s.least(i, r) + room
+		most := s.leastOf[i*len(s.have)+int(r)] + room
 		s.actStart[i] = int32(len(out))
 		for _, p := range s.act[from:to] {
 			if s.takes(p, r) <= most {

@@ -9,8 +9,13 @@ import (
 
 // WriteLP writes the model as a CPLEX LP file: one binary x_S_O_P per space, option
 // and set of pieces (counted from 0), one row per space, one per limit.
-// Comments name them. Alternatives the solver drops early are written too.
+// Comments name them. Alternatives the solver drops early are written too. Limits of
+// loss are left out: see [Allocation.WriteLP].
 func (m *Model) WriteLP(w io.Writer) error {
+	return m.writeLP(w, nil)
+}
+
+func (m *Model) writeLP(w io.Writer, g *Guard) error {
 	b := bufio.NewWriter(w)
 	fmt.Fprintln(b, `\ Who gets which cover, cups and minutes: least expected loss plus cost.`)
 	for s, sp := range m.c.Spaces {
@@ -40,7 +45,7 @@ func (m *Model) WriteLP(w io.Writer) error {
 		}
 		fmt.Fprintf(b, "\n = 1\n")
 	}
-	for r := range m.res {
+	for r := range m.supplies() {
 		some := false
 		for i, a := range m.alts {
 			for k := a.lo; k < a.hi; k++ {
@@ -58,6 +63,7 @@ func (m *Model) WriteLP(w io.Writer) error {
 			fmt.Fprintf(b, "\n <= %d\n", m.res[r].have)
 		}
 	}
+	m.lossLP(b, names, g)
 	fmt.Fprintf(b, "Binary\n")
 	for _, n := range names {
 		fmt.Fprintf(b, " %s\n", n)

@@ -20,6 +20,7 @@ type Model struct {
 	scale []float64
 	state [][]optionState // per space and option
 	cut   []CutOff
+	guard *Guard // what is held beside the shed; nil in a model as compiled
 }
 
 // alt is one way to do one option: the option and a set of pieces.
@@ -49,14 +50,17 @@ type resourceKind int
 const (
 	pieces resourceKind = iota
 	cups
+	panels
 	minutes
+	losses // see risk_cut.go; always after all others
 )
 
 // resource is one limit.
 type resource struct {
 	kind  resourceKind
 	piece Piece  // for pieces
-	cup   string // for cups
+	cup   string // for cups, and for panels their size
+	loss  lossRow
 	have  int
 }
 
@@ -99,7 +103,7 @@ func Compile(c Choices, b Bounds) (*Model, error) {
 func (m *Model) Cut() []CutOff { return slices.Clone(m.cut) }
 
 // resources lists the limits: shelves of usable cloth as given (equal ones joined),
-// cups by name, person-minutes last.
+// cups by name, panels by size, person-minutes last.
 func resources(c Choices) []resource {
 	var out []resource
 next:
@@ -124,20 +128,24 @@ next:
 		}
 		out = append(out, resource{kind: pieces, piece: p, have: p.Count})
 	}
-	kinds := maps.Clone(c.Shelf.Cups)
-	if kinds == nil {
-		kinds = make(map[string]int)
-	}
-	for _, s := range c.Spaces {
-		for _, o := range s.Options {
-			for k := range o.Needs.Cups {
-				kinds[k] += 0 // a kind that is asked for but not there is there zero times
+	counted := func(kind resourceKind, have map[string]int, asks func(*Needs) map[string]int) {
+		kinds := maps.Clone(have)
+		if kinds == nil {
+			kinds = make(map[string]int)
+		}
+		for _, s := range c.Spaces {
+			for _, o := range s.Options {
+				for k := range asks(&o.Needs) {
+					kinds[k] += 0 // a kind that is asked for but not there is there zero times
+				}
 			}
 		}
+		for _, k := range sortedKeys(kinds) {
+			out = append(out, resource{kind: kind, cup: k, have: kinds[k]})
+		}
 	}
-	for _, k := range sortedKeys(kinds) {
-		out = append(out, resource{kind: cups, cup: k, have: kinds[k]})
-	}
+	counted(cups, c.Shelf.Cups, func(n *Needs) map[string]int { return n.Cups })
+	counted(panels, c.Shelf.Panels, func(n *Needs) map[string]int { return n.Panels })
 	return append(out, resource{kind: minutes, have: c.Shelf.PersonMinutes})
 }
 
@@ -160,7 +168,7 @@ func (m *Model) ways(o *Option, b Bounds, cache map[string]listed) listed {
 		p := m.res[i].piece
 		all[i] = shelf{p.LengthM, p.WidthM, min(m.res[i].have+1, 1000)}
 	}
-	out := listed{sets: []set{make(set, nPieces)}}
+	out := listed{sets: m.laid(o, nPieces)}
 	for _, a := range o.Needs.Covers {
 		key := a.Cloth + "\x00" + strconv.FormatFloat(a.LengthM, 'g', -1, 64) + "\x00" + strconv.FormatFloat(a.WidthM, 'g', -1, 64)
 		layer, ok := cache[key]
@@ -185,6 +193,20 @@ func (m *Model) ways(o *Option, b Bounds, cache map[string]listed) listed {
 		return over > 1
 	})
 	return out
+}
+
+// laid is the one set of the pieces that lie there already; none when the shed has
+// fewer.
+func (m *Model) laid(o *Option, nPieces int) []set {
+	out := make(set, nPieces)
+	for _, t := range o.Needs.Laid {
+		r := slices.IndexFunc(m.res[:nPieces], func(r resource) bool { return r.name() == t.Item })
+		if r < 0 || int(out[r])+t.Count > m.res[r].have {
+			return nil
+		}
+		out[r] += uint16(t.Count)
+	}
+	return []set{out}
 }
 
 // layer lists the sets for one layer, widened to all shelves.
@@ -220,6 +242,8 @@ func (m *Model) add(s, o int, st set) {
 			a.area += float64(n) * re.piece.LengthM * re.piece.WidthM
 		case cups:
 			n = opt.Needs.Cups[re.cup]
+		case panels:
+			n = opt.Needs.Panels[re.cup]
 		case minutes:
 			n = opt.PersonMinutes
 		}
@@ -298,6 +322,8 @@ func (r *resource) name() string {
 		return s
 	case cups:
 		return fmt.Sprintf("cups, %s", r.cup)
+	case panels:
+		return fmt.Sprintf("wind panels, %s", r.cup)
 	}
 	return "person-minutes"
 }

@@ -13,12 +13,20 @@ type Option struct {
 	Cost          float64 // money for wear and labour, >= 0
 	PersonMinutes int     // people times minutes before the deadline, walking included
 	Needs         Needs   // what leaves the shed
+
+	// LossByDraw is the loss in each draw, the same draws in every option of every
+	// space; its mean is ExpectedLoss. Needed where care or a limit on the worst tenth
+	// is asked for; all options have it or none.
+	LossByDraw []float64
+	FirstLoss  float64 // the part of ExpectedLoss that falls on never-lose groups
 }
 
 // Needs is what an option takes from the shed. The zero value needs nothing.
 type Needs struct {
 	Covers []CoverArea    // every entry is laid, one over the other
 	Cups   map[string]int // how many of each kind of cup
+	Panels map[string]int // how many wind panels of each size
+	Laid   []Take         // pieces that lie there already, beside what Covers still asks
 }
 
 // CoverArea is a rectangle to be covered by whole pieces of one cloth.
@@ -65,10 +73,11 @@ type Piece struct {
 	Condition       Condition
 }
 
-// Shelf is what there is to share out: cloth, cups and hands.
+// Shelf is what there is to share out: cloth, cups, wind panels and hands.
 type Shelf struct {
 	Cloth         []Piece
 	Cups          map[string]int
+	Panels        map[string]int
 	PersonMinutes int // all hands together, from now to the deadline
 }
 
@@ -81,6 +90,9 @@ type Choices struct {
 	Shelf    Shelf
 	OverlapM float64 // least lap between pieces [m]; 0 means DefaultOverlapM
 	Currency string  // written before amounts in reasons: "$"; may be empty
+
+	Care       Care    // how bad cases are looked at; "" is Usual
+	WorstTenth float64 // upper limit of the mean loss of the worst tenth of draws [money]; 0: none
 }
 
 // InputError says which entry of the question cannot be used, and why.
@@ -113,10 +125,14 @@ func (c *Choices) validate() error {
 				p.Cloth, p.LengthM, p.WidthM, p.Count)}
 		}
 	}
-	for _, kind := range sortedKeys(c.Shelf.Cups) {
-		if n := c.Shelf.Cups[kind]; n < 0 || n > maxAmount {
-			return &InputError{What: fmt.Sprintf("cups %q: a count of %d; give zero or more", kind, n)}
-		}
+	if what := badCount("cups", c.Shelf.Cups, "count"); what != "" {
+		return &InputError{What: what}
+	}
+	if what := badCount("wind panels", c.Shelf.Panels, "count"); what != "" {
+		return &InputError{What: what}
+	}
+	if err := c.validateRisk(); err != nil {
+		return err
 	}
 	seen := make(map[string]bool, len(c.Spaces))
 	for _, s := range c.Spaces {
@@ -145,8 +161,8 @@ func (s *SpaceChoice) validate() error {
 			return bad("expected loss and cost must be numbers of zero or more")
 		case o.PersonMinutes < 0 || o.PersonMinutes > maxAmount:
 			return bad("person-minutes must be zero or more")
-		case i == 0 && (o.PersonMinutes > 0 || len(o.Needs.Covers) > 0 || len(o.Needs.Cups) > 0):
-			return bad("the first option is doing nothing; it must need no cloth, cups or minutes")
+		case i == 0 && (o.PersonMinutes > 0 || len(o.Needs.Covers)+len(o.Needs.Laid) > 0 || len(o.Needs.Cups)+len(o.Needs.Panels) > 0):
+			return bad("the first option is doing nothing; it must need no cloth, cups, panels or minutes")
 		}
 		keys[o.Key] = true
 		for _, a := range o.Needs.Covers {
@@ -154,13 +170,24 @@ func (s *SpaceChoice) validate() error {
 				return bad("a cover needs a cloth name, at least one layer and two lengths above zero")
 			}
 		}
-		for _, kind := range sortedKeys(o.Needs.Cups) {
-			if n := o.Needs.Cups[kind]; n < 0 || n > maxAmount {
-				return bad(fmt.Sprintf("cups %q: a need of %d; give zero or more", kind, n))
-			}
+		if what := badCount("cups", o.Needs.Cups, "need"); what != "" {
+			return bad(what)
+		}
+		if what := badCount("wind panels", o.Needs.Panels, "need"); what != "" {
+			return bad(what)
 		}
 	}
 	return nil
+}
+
+// badCount says which of the counts cannot be, or "".
+func badCount(things string, n map[string]int, word string) string {
+	for _, kind := range sortedKeys(n) {
+		if n[kind] < 0 || n[kind] > maxAmount {
+			return fmt.Sprintf("%s %q: a %s of %d; give zero or more", things, kind, word, n[kind])
+		}
+	}
+	return ""
 }
 
 // maxAmount keeps sums of counts far from overflow.

@@ -44,6 +44,7 @@ type Reasons struct {
 	Why     []string    // per space: why this and not the next best
 	Refused [][]Refusal // per space, in the order of its options
 	Worth   []Worth     // in the order of Allocation.Supplies
+	Guard   []string    // what care and never-lose groups ask, and what it costs
 }
 
 // bar is an option kept out for a reason from outside the model.
@@ -75,7 +76,11 @@ func (m *Model) decide(l Limits, bars []bar) (Allocation, Reasons) {
 		}
 		again := base
 		again.from = better
-		a = m.solve(again, l)
+		in := m
+		if a.Guard != nil {
+			in = a.in // the limits of loss stay what they were
+		}
+		a = in.solve(again, l)
 	}
 	for s := range r.Refused {
 		m.tell(&a, s, &r)
@@ -88,7 +93,8 @@ func (m *Model) explain(a *Allocation, l Limits, base whatIf, bars []bar) (r Rea
 	base.from, base.price, base.rows, base.against = a.from, a.price, a.rows, a.Objective
 	r.Refused = make([][]Refusal, len(m.c.Spaces))
 	r.Why = make([]string, len(m.c.Spaces))
-	r.Worth = make([]Worth, len(m.res))
+	r.Worth = make([]Worth, m.supplies())
+	r.Guard = m.guardWords(a)
 	var asked []whatIf
 	for s := range m.c.Spaces {
 		options := m.c.Spaces[s].Options
@@ -106,7 +112,7 @@ func (m *Model) explain(a *Allocation, l Limits, base whatIf, bars []bar) (r Rea
 			}
 		}
 	}
-	for i := range m.res {
+	for i := range r.Worth {
 		w := base
 		w.resource, w.extra = i, 1
 		if m.res[i].kind == minutes {
@@ -114,7 +120,11 @@ func (m *Model) explain(a *Allocation, l Limits, base whatIf, bars []bar) (r Rea
 		}
 		asked = append(asked, w)
 	}
-	answers := m.solveAll(asked, Limits{Nodes: l.PriceNodes})
+	in := m
+	if a.Guard != nil {
+		in = a.in
+	}
+	answers := in.solveAll(asked, Limits{Nodes: l.PriceNodes})
 	least := a.Objective - 1e-9*(1+a.Objective)
 	for i, b := range answers {
 		if asked[i].forced && b.Objective < least {
@@ -154,6 +164,10 @@ func (m *Model) solveAll(asked []whatIf, l Limits) []Allocation {
 
 // setPrice reads the price of refusing f off the plan b that has it.
 func (m *Model) setPrice(a, b *Allocation, s int, f *Refusal) {
+	if b.from == nil {
+		f.CannotBe = m.wouldBreak(a, b)
+		return
+	}
 	f.AtLeast = max(0, b.Bound-a.Objective)
 	f.AtMost = max(f.AtLeast, b.Objective-a.Bound)
 	f.Exact = a.Proven && b.Proven
@@ -164,6 +178,12 @@ func (m *Model) setPrice(a, b *Allocation, s int, f *Refusal) {
 // setWorth reads the worth of extra of limit i off the plan b made with it.
 func (m *Model) setWorth(a, b *Allocation, extra, i int, v *Worth) {
 	v.Item, v.Add = m.res[i].name(), extra
+	if b.from == nil {
+		// Stopped before a plan was met; the plan there is stays one.
+		v.AtMost = max(0, a.Objective-b.Bound)
+		v.Reason = m.worthWords(v)
+		return
+	}
 	v.AtLeast = max(0, a.Bound-b.Objective)
 	v.AtMost = max(v.AtLeast, a.Objective-b.Bound)
 	v.Exact = a.Proven && b.Proven

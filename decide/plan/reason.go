@@ -69,6 +69,8 @@ func (r *resource) some(n int) string {
 		return fmt.Sprintf("%s of %s", plural(n, "piece"), r.name())
 	case cups:
 		return fmt.Sprintf("%s (%s)", plural(n, "cup"), r.cup)
+	case panels:
+		return fmt.Sprintf("%s (%s)", plural(n, "wind panel"), r.cup)
 	}
 	return plural(n, "person-minute")
 }
@@ -165,8 +167,13 @@ func (m *Model) tell(a *Allocation, s int, r *Reasons) {
 	if next >= 0 {
 		fmt.Fprintf(&b, " Next best: %s. %s", sp.Options[refused[next].Option].Words, refused[next].Reason)
 	} else if len(refused) > 0 {
-		b.WriteString(" Nothing else on the list can be done here.")
+		b.WriteString(" Nothing else on the list can be done here")
+		if a.Guard != nil {
+			b.WriteString(" and hold the losses that must be held")
+		}
+		b.WriteString(".")
 	}
+	b.WriteString(m.guardHere(a, s))
 	r.Why[s] = b.String()
 }
 

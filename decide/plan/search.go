@@ -24,6 +24,7 @@ type search struct {
 
 	best     []int32 // alternatives (in m.alts) of the best plan, per space
 	bestCost float64
+	found    bool // best is a plan; else bestCost is infinite, or no plan can be dearer
 
 	price []float64 // per scaled unit of each resource; the best found
 	floor float64   // the bound at price
@@ -37,6 +38,8 @@ type search struct {
 	share    []float64 // per position: its share in the relaxed plan
 	excess   []float64 // per limit: takes of pick less the limit, scaled
 	trial    []float64
+	leastOf  []int   // per space and limit: the least it must take
+	times    []int32 // per limit: alternatives of a space that take it
 	cor      corner
 
 	// Scratch of repair and exchange.

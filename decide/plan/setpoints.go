@@ -73,6 +73,9 @@ func (f *Freeze) refine(s *SpaceAnswer, members []weather.Series, ds []night.Dra
 	return nil, nil
 }
 
+// byNight ends the key of set-points of single nights.
+const byNight = "+by-night"
+
 // leastGain is what turning a thermostat again must save [money]: the walk to it.
 const leastGain = minuteCost * dialMinutes
 
@@ -117,7 +120,7 @@ func (f *Freeze) onNights(p night.Protection, set map[string]float64) night.Prot
 		}
 		words = append(words, fmt.Sprintf("%s in the night of %s", f.voice().Degrees(set[date]), name))
 	}
-	p.Key += "+by-night"
+	p.Key += byNight
 	p.Words += ", but " + strings.Join(words, ", ")
 	return p
 }
@@ -142,6 +145,7 @@ func (f *Freeze) refineAll(a *Answer, facts *Facts, members []weather.Series, ds
 		k := slices.IndexFunc(choice.Options, func(x Option) bool { return x.Key == was })
 		opt := choice.Options[k]
 		opt.Key, opt.Words, opt.ExpectedLoss = r.Protection.Key, r.Protection.Words, r.Loss
+		opt.LossByDraw, opt.FirstLoss = r.LossByDraw, firstLossOf(o, r)
 		opt.Cost += f.fuelCost(&r.Protection, r.Heat) - f.fuelCost(&o.Options[s.Chosen].Protection, o.Options[s.Chosen].Heat)
 		set := dials(&r.Protection)
 		w := way{tasks: slices.Clone(facts.Work[o.Space.Name][was]), minutes: opt.PersonMinutes, cost: math.Max(0, opt.Cost+leastGain*float64(len(set)))}

@@ -1,9 +1,6 @@
 package plan
 
-import (
-	"math"
-	"slices"
-)
+import "slices"
 
 // Limits ends the search. The zero value takes the defaults.
 type Limits struct {
@@ -51,11 +48,16 @@ type Allocation struct {
 	Objective float64  // expected loss + cost of the plan [money]
 	Bound     float64  // no plan can be cheaper than this [money]
 	Gap       float64  // (Objective-Bound)/Objective, 0 when Objective is 0
-	Proven    bool     // the search ended by itself: nothing is cheaper by more than 1e-9 of the objective
+	Proven    bool     // the search ended by itself: nothing is cheaper by more than 1e-9 of the objective; without picks: no plan keeps the limits
 	Nodes     int      // parts of the search looked at
-	from      []int32  // the plan as found, and the prices and rows it was found with
-	price     []float64
-	rows      []rounded
+
+	WorstTenth float64 // mean loss of the worst tenth of draws [money]; 0 where no draws are given
+	Guard      *Guard  // what care and never-lose groups asked, and cost; nil: nothing was asked
+
+	in    *Model  // the model it was found in, with the limits of loss
+	from  []int32 // the plan as found, and the prices and rows it was found with
+	price []float64
+	rows  []rounded
 }
 
 // Solve finds the cheapest plan. The same model and limits always give the same
@@ -64,21 +66,36 @@ func (m *Model) Solve(l Limits) Allocation {
 	return m.solve(whatIf{}, l)
 }
 
+// solve answers a question, with care and never-lose groups where they are asked for.
 func (m *Model) solve(w whatIf, l Limits) Allocation {
+	switch {
+	case m.guard != nil:
+		return m.solveHeld(w, l)
+	case m.c.guards():
+		return m.guarded(w, l)
+	}
+	return m.solveOnce(w, l)
+}
+
+// solveOnce solves under the limits of the model, of loss too, as they stand.
+func (m *Model) solveOnce(w whatIf, l Limits) Allocation {
 	l = l.orDefault()
 	s := m.newSearch(w)
 	floor := s.run(w, l.Nodes, l.Gap)
-	a := Allocation{Bound: floor, Objective: s.bestCost, Nodes: s.nodes, price: s.price, rows: s.rows, from: slices.Clone(s.best)}
-	if math.IsInf(s.bestCost, 1) {
+	a := Allocation{Bound: floor, Objective: s.bestCost, Nodes: s.nodes, price: s.price, rows: s.rows, from: slices.Clone(s.best), in: m}
+	if !s.found {
+		a.Objective, a.from = inf, nil
+		a.Proven = floor >= s.bestCost-s.worthwhile()
 		return a
 	}
 	a.Proven = s.bestCost-floor <= s.worthwhile()
 	if a.Proven {
 		a.Bound = a.Objective
 	} else if a.Objective > 0 {
-		a.Gap = (a.Objective - a.Bound) / a.Objective
+		a.Gap = gapOf(a.Objective, a.Bound)
 	}
 	m.fill(&a, m.tidy(s.best, s.have), s.have)
+	a.WorstTenth, _ = worstTenth(m.lossByDraw(a.Picks))
 	return a
 }
 
@@ -131,7 +148,7 @@ func (m *Model) fill(a *Allocation, best []int32, have []int) {
 		}
 		a.Picks = append(a.Picks, p)
 	}
-	for r := range m.res {
+	for r := range m.supplies() {
 		a.Supplies = append(a.Supplies, Supply{m.res[r].name(), have[r], used[r]})
 	}
 }

@@ -22,10 +22,12 @@ type way struct {
 	minutes    int
 	needs      Needs
 	tasks      []Task
+	lever      bool // something is done to the space itself as well
 }
 
 // ways lists what the shed allows for a space: what is on it already, one or two
-// layers of each cloth, cups, and cups under one layer.
+// layers of each cloth, cups, cups under one layer, and what can be done to the space
+// itself.
 func (f *Freeze) ways(sp *site.Space, dusks []time.Time) ([]way, error) {
 	none := way{protection: night.Protection{Key: "as-it-is", Words: "leave it as it is", Covers: sp.Covers}}
 	out := []way{none}
@@ -48,7 +50,7 @@ func (f *Freeze) ways(sp *site.Space, dusks []time.Time) ([]way, error) {
 			}
 		}
 	}
-	return f.heatWays(sp, append(out, cups...), dusks), nil
+	return f.heatWays(sp, f.leverWays(sp, append(out, cups...), dusks), dusks), nil
 }
 
 // clothWay is layers of one cloth over a space: on its hoops where it has them,
@@ -173,17 +175,26 @@ func (f *Freeze) windy(dusk time.Time) bool {
 
 // stock is the shed as the choice needs it.
 func (f *Freeze) shelf() Shelf {
-	s := Shelf{Cups: map[string]int{}}
-	for _, c := range f.Scene.Site.Shed.Cloths {
+	s := Shelf{Cups: map[string]int{}, Panels: map[string]int{}}
+	u := f.Scene.Site.Units
+	stack := func(name string, c site.ShedCloth) {
 		cond := Sound
 		if c.Condition == site.Torn {
 			cond = Torn
 		}
-		u := f.Scene.Site.Units
 		s.Cloth = append(s.Cloth, Piece{
 			Label: u.Length(measure.Length(c.LengthM)) + " x " + u.Length(measure.Length(c.WidthM)),
-			Cloth: clothName(c.Cloth, u), LengthM: c.LengthM, WidthM: c.WidthM, Count: c.Pieces, Condition: cond,
+			Cloth: name, LengthM: c.LengthM, WidthM: c.WidthM, Count: c.Pieces, Condition: cond,
 		})
+	}
+	for _, c := range f.Scene.Site.Shed.Cloths {
+		stack(clothName(c.Cloth, u), c)
+	}
+	for _, c := range f.Scene.Site.Shed.Curtains {
+		stack(curtainName(c.Cloth, u), c)
+	}
+	for _, p := range f.Scene.Site.Shed.Panels {
+		s.Panels[panelSize(p, u)] += p.Count
 	}
 	for _, c := range f.Scene.Site.Shed.Cups {
 		s.Cups[c.Kind] += c.Count

@@ -33,6 +33,7 @@ type tonightPage struct {
 	Stamp    string // how old the plan and the forecast are
 	Notices  []string
 	Head     head
+	Changes  *changesPart
 	Doors    []door // on which words stand
 	Shut     string // the names of their houses
 	Words    string // what stands there
@@ -146,6 +147,7 @@ func newPage(v View) (*tonightPage, error) {
 	p.Drills = w.drills(v)
 	p.Head = w.head(v, p.Nights)
 	p.Title = p.Head.Act
+	p.Changes = w.changes(&a.Plan)
 	p.LetGo = w.letGo(a)
 	for _, s := range a.Plan.Supplies {
 		if s.Used > 0 {

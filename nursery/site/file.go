@@ -38,6 +38,7 @@ type fileSite struct {
 	Timezone     value `toml:"timezone" is:"zone" doc:"name from the time zone database: continent and city" eg:"\"America/New_York\"" else:"must be given"`
 	Units        value `toml:"units" is:"units" doc:"units of the answers; the file itself may mix units" eg:"\"us\"" else:"metric, listed as assumed"`
 	Money        value `toml:"money" is:"text" doc:"word for your money; every value in the file is in it" eg:"\"dollars\"" else:"no word is printed"`
+	Risk         value `toml:"risk" is:"risk" doc:"how bad cases are looked at when the plan is made: by the mean of all cases (usual), or with the worst tenth held down (careful, very careful)" eg:"\"careful\"" else:"usual"`
 	Surroundings value `toml:"surroundings" is:"surroundings" doc:"what lies around the nursery for a few hundred metres; it slows the wind" eg:"\"suburban\"" else:"open, listed as assumed"`
 	Ground       value `toml:"ground" is:"ground" doc:"ground of every space that says nothing else" eg:"\"loam\"" else:"loam, listed as assumed"`
 	Moisture     value `toml:"moisture" is:"moisture" doc:"how wet that ground usually is before a freeze" eg:"\"moist\"" else:"moist, listed as assumed"`
@@ -122,6 +123,7 @@ type fileGroup struct {
 	Saleable   value `toml:"saleable" is:"temperature" within:"-60 20" doc:"your own limit: colder than this for an hour and it is not fit for sale" eg:"\"30 °F\"" else:"from the plant table"`
 	Alive      value `toml:"alive" is:"temperature" within:"-60 20" doc:"your own limit: colder than this for an hour and it is dead" eg:"\"26 °F\"" else:"from the plant table"`
 	Height     value `toml:"height" is:"length" within:"0.02 12" doc:"top of the plants above the ground or bench" eg:"\"1 ft\"" else:"30 cm, listed as assumed"`
+	NeverLose  value `toml:"never_lose" is:"flag" doc:"protect it before all others, whatever that costs; the cost is shown" eg:"true" else:"false"`
 	WetFoliage value `toml:"wet_foliage" is:"flag" doc:"leaves go into the night wet" eg:"true" else:"false"`
 }
 

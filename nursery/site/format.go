@@ -24,6 +24,7 @@ func Format(s *Site) []byte {
 	w.text("timezone", s.Zone.String())
 	w.text("units", unitsWord(s.Units))
 	w.optional("money", s.Money)
+	w.optional("risk", string(s.Risk))
 	w.text("surroundings", string(s.Surroundings))
 	w.text("ground", string(s.Ground.Texture))
 	w.text("moisture", string(s.Ground.Moisture))
@@ -256,6 +257,7 @@ func (w *writer) groups(groups []Group) {
 		w.temperature("saleable", g.SaleableC)
 		w.temperature("alive", g.AliveC)
 		w.length("height", g.HeightM)
+		w.flag("never_lose", g.NeverLose)
 		w.flag("wet_foliage", g.WetFoliage)
 	}
 }

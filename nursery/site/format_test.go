@@ -111,7 +111,7 @@ func anySpace(t *rapid.T, zone *time.Location, name string) site.Space {
 	for range rapid.IntRange(0, 3).Draw(t, "groups") {
 		g := site.Group{
 			Plant: anyName(t), Word: oneOf(t, "", "tender"), Place: oneOf(t, site.Anywhere, site.WindwardEdge), Tissue: oneOf(t, "", "leaf-small"),
-			Count: rapid.IntRange(1, 5000).Draw(t, "count"), HeightM: size(t, 0.05, 3), WetFoliage: rapid.Bool().Draw(t, "wet"),
+			Count: rapid.IntRange(1, 5000).Draw(t, "count"), HeightM: size(t, 0.05, 3), WetFoliage: rapid.Bool().Draw(t, "wet"), NeverLose: rapid.Bool().Draw(t, "never"),
 			AliveC: point(t, -40, -10), SaleableC: point(t, -10, 5), ValueEach: size(t, 0.01, 50),
 		}
 		switch rapid.IntRange(0, 2).Draw(t, "pot") {
@@ -140,7 +140,7 @@ func TestFormatReadsBack(t *testing.T) {
 		s := &site.Site{
 			Name: anyName(t), LatDeg: rapid.Float64Range(-90, 90).Draw(t, "lat"), LonDeg: rapid.Float64Range(-180, 180).Draw(t, "lon"),
 			ElevationM: size(t, -400, 4000), Zone: zone, Units: rapid.SampledFrom([]measure.Units{measure.SI, measure.Customary}).Draw(t, "units"), Money: oneOf(t, "", "euro"),
-			Surroundings: oneOf(t, site.Open, site.Wooded), Ground: site.Ground{Texture: site.Loam, Moisture: site.Moist},
+			Surroundings: oneOf(t, site.Open, site.Wooded), Risk: oneOf(t, "", site.UsualRisk, site.CarefulRisk, site.VeryCareful), Ground: site.Ground{Texture: site.Loam, Moisture: site.Moist},
 			Labour: site.Labour{
 				LargePer100M2: size(t, 1, 50), UsualPer100M2: 20, HoopsPer100M2: 40, WindyTimes: 1.5, UncoverPer100M2: 5,
 				CupsPer100: 60, PanelEach: 4, WalkPerSpace: 0,
@@ -189,7 +189,7 @@ func seeds(t testing.TB) [][]byte {
 }
 
 func TestSeeds(t *testing.T) {
-	if n := len(seeds(t)); n != 28 {
+	if n := len(seeds(t)); n != 29 {
 		t.Errorf("%d seeds", n)
 	}
 }

@@ -112,7 +112,7 @@ func (r *reader) readSite() {
 	f, s := &r.root.Site, &r.site
 	s.Name, s.LatDeg, s.LonDeg, s.ElevationM = f.Name.Text, f.Latitude.Num, f.Longitude.Num, f.Elevation.Num
 	s.Money, s.Units = f.Money.Text, measure.SI
-	s.Surroundings = Surroundings(f.Surroundings.Text)
+	s.Surroundings, s.Risk = Surroundings(f.Surroundings.Text), Risk(f.Risk.Text)
 	s.Ground = Ground{Texture(f.Ground.Text), Moisture(f.Moisture.Text)}
 	s.Zone = time.UTC
 	if f.Timezone.Set {

@@ -158,7 +158,7 @@ func TestBadFiles(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(files) != 24 {
+	if len(files) != 25 {
 		t.Fatalf("%d files in testdata/bad", len(files))
 	}
 	for _, f := range files {

@@ -15,6 +15,7 @@ type Site struct {
 	Zone         *time.Location
 	Units        measure.Units
 	Money        string // the word for money in answers: "euro", "dollars"
+	Risk         Risk   // how bad cases are looked at; "" is usual
 	Surroundings Surroundings
 	Ground       Ground // of every space that names none
 	Spaces       []Space
@@ -115,6 +116,7 @@ type Group struct {
 	SaleableC  *float64
 	AliveC     *float64
 	HeightM    float64
+	NeverLose  bool // protected before all others
 	WetFoliage bool
 	Line       int
 }

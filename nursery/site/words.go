@@ -20,6 +20,7 @@ type (
 	Hem          string
 	Place        string
 	Condition    string
+	Risk         string
 )
 
 const (
@@ -81,6 +82,10 @@ const (
 	CorePlace    Place = "core"
 	EdgePlace    Place = "edge"
 	WindwardEdge Place = "windward edge"
+
+	UsualRisk   Risk = "usual"
+	CarefulRisk Risk = "careful"
+	VeryCareful Risk = "very careful"
 
 	New  Condition = "new"
 	Good Condition = "good"
@@ -158,6 +163,8 @@ func choices(is string) []string {
 		return texts(Open, Suburban, Wooded)
 	case "ground":
 		return texts(Sand, Loam, Clay, Peat, Mix, Gravel, Concrete)
+	case "risk":
+		return texts(UsualRisk, CarefulRisk, VeryCareful)
 	case "moisture":
 		return texts(Dry, Moist, Wet)
 	case "mulch":

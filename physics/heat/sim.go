@@ -284,8 +284,7 @@ func (s *Sim) Become(from *Sim) {
 	for k := range min(a.nb, b.nb) {
 		s.copyNode(a.bench+k, from, b.bench+k)
 	}
-	s.soil = from.soil
-	s.copyNode(a.soil, from, b.soil)
+	s.takeGround(from)
 	for k := range min(len(s.tissues), len(from.tissues)) {
 		s.tissues[k].t = from.tissues[k].t
 		s.tissues[k].h = from.tissues[k].h
@@ -302,6 +301,21 @@ func (s *Sim) Become(from *Sim) {
 	}
 	s.opt.dirty = true
 	s.refreshOptics(0)
+}
+
+// takeGround carries the floor column over. A layer of another material, ground that
+// has been watered, keeps its temperature: what wets it is taken to come as warm.
+func (s *Sim) takeGround(from *Sim) {
+	s.soil = from.soil
+	s.copyNode(s.ix.soil, from, from.ix.soil)
+	old, now := from.cell.Ground.Layers, s.cell.Ground.Layers
+	for i := range min(len(old), len(now)) {
+		if old[i].Material != now[i].Material {
+			t, _ := old[i].Material.Temperature(from.soil[i])
+			s.soil[i] = now[i].Material.Enthalpy(t)
+		}
+	}
+	s.h[s.ix.soil] = s.soil[0]
 }
 
 func (s *Sim) copyNode(i int, from *Sim, j int) { s.t[i], s.h[i] = from.t[j], from.h[j] }
