@@ -167,7 +167,7 @@ func TestWindPanels(t *testing.T) {
 	if at(1, 0) < at(6, 0) || at(6, 0) < at(20, 0) || at(3, 180) > 1e-9 {
 		t.Error("less wind nearer, and none taken from the other side")
 	}
-	// 0.7 m of mesh took 85 % at 1.4 heights and nothing at 8.6, weak
+	// 0.7 m of mesh took 85 % at 1.4 heights and nothing at 8.6 (doc/SOURCES.md, MESH17), weak
 	t.Logf("weak: %.0f %% at 1.4 heights (read 85), %.0f %% at 8.6 (read 0)", 100*at(1.4, 0), 100*at(8.6, 0))
 
 	north := &Prepared{Shelters: []site.Shelter{{From: "N", What: site.Panel, HeightM: 1, DistanceM: 1.5}}}
@@ -207,8 +207,8 @@ func TestWindPanels(t *testing.T) {
 
 // Of two layers, the second put on some hours after dark gives most of what it gives at
 // dusk and never more than that. A second layer off by day leaves the ground more of the
-// sun than two that stay on: plants are no colder for it (a published rule, NC State
-// 2017, doc/SOURCES.md: left on, it keeps the soil from warming; its 8 K in a first night
+// sun than two that stay on: plants are no colder for it (a published rule, NCSU17,
+// doc/SOURCES.md: left on, it keeps the soil from warming; its 8 K in a first night
 // are of another climate).
 func TestSecondLayerLater(t *testing.T) {
 	sc := valley(t)

@@ -9,8 +9,9 @@
 // done, what doing it costs, how many person-minutes it takes and what it needs
 // from the shed. The first option of every space is "do nothing" and needs
 // nothing. The losses come from decide/night; nothing in here simulates a plant.
-// The shed ([Shelf]) holds pieces of cloth, cups by kind, and the person-minutes
-// there are before the deadline.
+// The shed ([Shelf]) holds pieces of cloth, cups by kind, wind panels by size, and the
+// person-minutes there are before the deadline. [Make] lists covers, cups, heat and what
+// can be done to the space itself: watering, closing hems, mending, panels, a curtain.
 //
 // # Cloth is used by the piece
 //

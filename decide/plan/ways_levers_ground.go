@@ -105,7 +105,7 @@ func (f *Freeze) mildHour(from, noon time.Time, work time.Duration) (time.Time, 
 const (
 	panelOffM    = 0.5 // they stand this far from the space [m]; between 0.3 and 1 is usual (common practice, no source)
 	panelTop     = 0.8 // least height, as a share of that of the plants or hoops; judgement
-	panelReach   = 8.0 // widths they shelter, in their heights: nothing was left at 8.6 (doc/SOURCES.md, facts2 6)
+	panelReach   = 8.0 // widths they shelter, in their heights: nothing was left at 8.6 (doc/SOURCES.md, MESH17)
 	panelWindMS  = 2.0 // less wind than this needs none [m/s]; judgement
 	panelSteady  = 0.7 // least length of the mean wind as a share of its speed; judgement
 	panelFacing  = 0.7 // least cosine between the wind and the side

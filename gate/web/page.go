@@ -49,6 +49,7 @@ type tonightPage struct {
 	Idle     int // supplies of which nothing is used
 	Cautions []string
 	Morning  *morningPart
+	Care     []string // what care for bad cases and never-lose groups cost
 	Assumed  []string
 	Plan     bool // there is one
 }
@@ -157,6 +158,9 @@ func newPage(v View) (*tonightPage, error) {
 		}
 	}
 	p.Morning = w.morning(a)
+	for _, c := range a.Plan.Risk.Says {
+		p.Care = append(p.Care, stop(capital(tie(c))))
+	}
 	for _, c := range a.Cautions {
 		if slices.Contains(night.Cautions(), c) || len(a.Houses) == 0 {
 			p.Cautions = append(p.Cautions, c)
