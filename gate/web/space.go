@@ -84,6 +84,9 @@ func (w voice) spaceNight(s plan.SpaceAnswer, date string, ax axis, first bool) 
 	sn.First = w.first(o, r, &sn, n)
 	if first {
 		sn.Bare = tie(w.Bare(one, min(s.Chosen, 1)))
+		if turnedDown(&o.Options[0], r) {
+			sn.Bare = "The heat is set lower than its own set-point: that saves fuel, and the plants bear it."
+		}
 	}
 	hours := within(cell.Hours, ax)
 	spans := covered(hours, o.Step)
@@ -245,4 +248,20 @@ func within(hours []night.HourBand, ax axis) []night.HourBand {
 		}
 	}
 	return out
+}
+
+// turnedDown tells that all a choice does is to turn the heat of a space down.
+func turnedDown(base, chosen *night.Result) bool {
+	f, g := base.Protection.Firing, chosen.Protection.Firing
+	if f == nil || g == nil || len(f.Lit) != len(g.Lit) || len(base.Protection.Covers) != len(chosen.Protection.Covers) || chosen.Protection.Cup != "" {
+		return false
+	}
+	lower := false
+	for i := range f.Lit {
+		if g.Lit[i].SetpointC > f.Lit[i].SetpointC || len(g.Lit[i].Nights) > 0 {
+			return false
+		}
+		lower = lower || g.Lit[i].SetpointC < f.Lit[i].SetpointC
+	}
+	return lower
 }
