@@ -58,7 +58,7 @@ func (p *page) fuel(v night.Voice, s *site.Site, a *plan.Answer, all bool) {
 					get = fmt.Sprintf("%d full", f.Buy)
 				}
 			}
-			p.row(widths, name, amountOf(f.Want.P50, f.Unit, v), amountOf(f.Want.P90, f.Unit, v), there, lasts, " "+get)
+			p.row(widths, name, amountOf(f.Used.P50, f.Unit, v), amountOf(f.Used.P90, f.Unit, v), there, lasts, " "+get)
 			notes = append(notes, fuelNotes(v, h, f, onTank(s, f.Heater), all)...)
 		}
 	}
@@ -206,7 +206,11 @@ func (p *page) air(v night.Voice, a *plan.Answer, all bool) {
 			text += fmt.Sprintf(". %s is open; %s each is still to be cut", areaOf(o.HaveM2, v), areaOf(o.CutM2, v))
 		}
 		p.say("", "    ", stop(text))
-		say("Until they are there: " + plan.DoorWords)
+		until := "Until they are there: "
+		if o.CutM2 <= 0 {
+			until = "Until someone has seen that both are open: "
+		}
+		say(until + plan.DoorWords)
 		low, high := h.Heat.Air.LowO2, h.Heat.Air.HighCO2
 		text = fmt.Sprintf("With them the least oxygen is about %s, carbon dioxide at most about %s ppm", percent(low.P50), grouped(1e6*high.P50))
 		if h.OpeningCost >= 0.5 {

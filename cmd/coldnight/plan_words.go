@@ -14,11 +14,20 @@ import (
 	"example.org/coldnight/nursery/site"
 )
 
+// unitsDoubt begins a remark that the whole weather may be in other units: it stands
+// first, before anyone reads "no freeze".
+const unitsDoubt = "check the units"
+
 // planWords is a plan for people, in the order in which they need it.
 func planWords(n *nursery, a *plan.Answer, all bool) string {
 	v := night.VoiceOf(n.site())
 	var p page
 	p.say("", "", stop(fmt.Sprintf("%s. Plan made %s, from a forecast made %s", n.site().Name, v.When(a.Plan.Now), v.When(a.Plan.Issued))))
+	for _, w := range a.Plan.Assumed {
+		if strings.HasPrefix(w, unitsDoubt) {
+			p.say("", "", stop(capital(w)))
+		}
+	}
 	p.say("", "", opening(v, a))
 	for _, s := range a.Plan.Risk.Says {
 		p.say("", "", stop(capital(s)))

@@ -133,7 +133,7 @@ func pace(x *night.LineOutlook) float64 {
 }
 
 func (f *FuelLine) speak(c *site.Cylinders, v night.Voice) string {
-	s := fmt.Sprintf("%s burns %s over the freeze, %s in a hard one; ", f.Heater, amount(f.Want.P50, f.Unit, v), amount(f.Want.P90, f.Unit, v))
+	s := fmt.Sprintf("%s burns %s over the freeze, %s in a hard one; ", f.Heater, amount(f.Used.P50, f.Unit, v), amount(f.Used.P90, f.Unit, v))
 	if f.With != "" {
 		return s + "it hangs on the same cylinders as " + f.With
 	}

@@ -2,8 +2,8 @@ package plan
 
 import "time"
 
-// Fuel is what one line of heaters would burn over the freeze if its store never ran
-// dry, in kg; electricity and hot water in kWh, with no kg.
+// Fuel is what one line of heaters burns over the freeze, in kg; electricity and hot
+// water in kWh, with no kg. What to buy is reckoned from a store that never runs dry.
 type Fuel struct {
 	Space  string  `json:"space"`
 	Heater string  `json:"heater"`

@@ -146,6 +146,7 @@ func Make(f Freeze) (*Answer, error) {
 	}
 	facts.Assumed = append(facts.Assumed, limitsAssumed(a.Spaces)...)
 	facts.Assumed = append(facts.Assumed, heatAssumed(f.Scene)...)
+	facts.Assumed = append(facts.Assumed, writtenCovers(f.Scene.Site.Spaces)...)
 	facts.Assumed = append(facts.Assumed, leversAssumed(a.Spaces)...)
 	facts.Assumed = append(facts.Assumed, careAssumed(&facts.Choices)...)
 	facts.Assumed = append(facts.Assumed,

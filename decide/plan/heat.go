@@ -2,8 +2,10 @@ package plan
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"example.org/coldnight/decide/heating"
@@ -45,6 +47,7 @@ func (f *Freeze) heat(a *Answer, members []weather.Series, ds []night.Draw) erro
 		s.House = h
 		a.Houses = append(a.Houses, h)
 	}
+	f.againNotes(a)
 	a.Outages = heating.Outages(a.Houses)
 	a.Circuits = heating.Circuits(f.Scene.Site)
 	a.Standbys = heating.Standbys(f.Scene.Site, a.Houses, f.voice())
@@ -58,6 +61,49 @@ func (f *Freeze) heat(a *Answer, members []weather.Series, ds []night.Draw) erro
 	a.Cautions = append(a.Cautions, night.Cautions()...)
 	a.writeHeat()
 	return nil
+}
+
+// againNotes says with the jobs at a heater what comes again on the evenings and
+// mornings after, which are not on the clock yet: lighting, shutting off, and the
+// set-points of single nights.
+func (f *Freeze) againNotes(a *Answer) {
+	v := f.voice()
+	for i := range a.Plan.Jobs {
+		j := &a.Plan.Jobs[i]
+		if strings.HasPrefix(j.What, shutAgain) {
+			j.Note = "At the cylinder, from outside. Nobody goes in before the house is aired."
+			continue
+		}
+		k := slices.IndexFunc(a.Spaces, func(s SpaceAnswer) bool { return s.Outlook.Space.Name == j.Space })
+		if k < 0 || !strings.HasPrefix(j.What, lightTask) && !strings.HasPrefix(j.What, dialTask) {
+			continue
+		}
+		s := &a.Spaces[k]
+		p := &s.Outlook.Options[s.Chosen].Protection
+		var notes []string
+		if nights := nightsOf(&s.Outlook.Options[s.Chosen]); strings.HasPrefix(j.What, lightTask) {
+			note := "Shut it off two hours after sunrise"
+			if len(nights) > 1 {
+				note += fmt.Sprintf(" each morning, and light it again each evening up to the night of %s", evening(nights[len(nights)-1]))
+			}
+			notes = append(notes, note+".")
+		}
+		if p.Firing != nil {
+			set := dials(p)
+			for _, date := range slices.Sorted(maps.Keys(set)) {
+				notes = append(notes, fmt.Sprintf("For the night of %s set it to %s.", evening(date), v.Degrees(set[date])))
+			}
+		}
+		j.Note = strings.Join(notes, " ")
+	}
+}
+
+// evening writes the local date of an evening: "Tue 14 Jan".
+func evening(date string) string {
+	if day, err := time.Parse(time.DateOnly, date); err == nil {
+		return day.Format("Mon 2 Jan")
+	}
+	return date
 }
 
 // mainsNight is the night on which failures are played: the one that decides in the
@@ -148,9 +194,9 @@ func fuelOf(space string, l *heating.FuelLine) Fuel {
 		Cost: l.Cost, HoursAt: known(l.HoursTonight), Empty: whenOf(l.Empty), Starves: whenOf(l.Starve), Trips: whenOf(l.Trip),
 	}
 	if l.Unit == "kg" {
-		out.KgP50, out.KgP90 = l.Want.P50, l.Want.P90
+		out.KgP50, out.KgP90 = l.Used.P50, l.Used.P90
 	} else {
-		out.KWhP50, out.KWhP90 = l.Want.P50, l.Want.P90
+		out.KWhP50, out.KWhP90 = l.Used.P50, l.Used.P90
 	}
 	return out
 }

@@ -334,3 +334,57 @@ func TestOpeningIsMadeBeforeTheFire(t *testing.T) {
 		t.Errorf("both jobs were on the clock %d times", both)
 	}
 }
+
+// No work of a plan lights a flame without a flue before its openings are there, the
+// test before a freeze included; where it does not burn it is not tried either.
+func TestNoFlameIsTriedInAShutHouse(t *testing.T) {
+	flame := "[[heater]]\nname = \"gas\"\nspace = \"House\"\nkind = \"unvented gas\"\ninput = \"5 kW\"\nfuel = \"propane\"\nmains = false\nsetpoint = \"5 °C\"\n[prices]\npropane = \"%s per kg\"\n"
+	for _, c := range []struct {
+		price string
+		open  float64 // there already [cm2]
+		burns bool
+	}{{"2", 0, true}, {"2", 4000, true}, {"4000", 0, false}} {
+		h := middling(strings.Replace(flame, "%s", c.price, 1))
+		h.openCM2 = c.open
+		p := planOf(t, freezeAt(t, h.text(), 1, 34*time.Hour, 2)).Plan
+		air, tried, lit := time.Time{}, time.Time{}, time.Time{}
+		for _, j := range p.Jobs {
+			switch {
+			case strings.HasPrefix(j.What, cutTask), j.What == SeeOpenings:
+				air = j.Start.Add(time.Duration(j.Minutes) * time.Minute)
+			case strings.HasPrefix(j.What, "test gas"):
+				tried = j.Start
+				if len(j.People) < 2 {
+					t.Errorf("%s: %v tries it alone", c.price, j.People)
+				}
+			case strings.HasPrefix(j.What, lightTask):
+				lit = j.Start
+				if !strings.Contains(j.Note, "Shut it off") {
+					t.Errorf("nobody is told to shut it off: %q", j.Note)
+				}
+			}
+		}
+		if lit.IsZero() == c.burns {
+			t.Fatalf("at %s per kg with %.0f cm² open: lit %v, want burning %v", c.price, c.open, lit, c.burns)
+		}
+		if !c.burns && !tried.IsZero() {
+			t.Error("a flame that is in no plan is tried in a shut house")
+		}
+		if c.burns && (air.IsZero() || lit.Before(air) || !tried.IsZero() && tried.Before(air)) {
+			t.Errorf("air at %v, tried %v, lit %v", air, tried, lit)
+		}
+	}
+}
+
+// Taking a flame back never shuts its air before it is out, and never waits for a
+// second person.
+func TestAirStaysWhenAFlameIsTakenBack(t *testing.T) {
+	light := placed{task: Task{What: lightTask + "gas: steady blue flame", People: 2, Minutes: 12}}
+	cut := placed{task: Task{What: cutTask + "two air openings", People: 1, Minutes: 22}}
+	if light.back() == "" || light.handsBack() != 1 {
+		t.Errorf("shut off: %q by %d", light.back(), light.handsBack())
+	}
+	if got := cut.back(); got != "" {
+		t.Errorf("the plan shuts the air of a flame: %q", got)
+	}
+}

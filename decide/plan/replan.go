@@ -54,13 +54,12 @@ type past struct {
 
 // Beginnings of jobs that take something back.
 const (
-	offAgain   = "take off again: "
-	downAgain  = "take down again: "
-	awayAgain  = "carry away again: "
-	shutAgain  = "shut off again: "
-	dialBack   = "set the thermostats back as they were"
-	dialAnew   = dialTask + "what this plan says now: "
-	closeAgain = "close the air openings again, and light nothing there without a flue"
+	offAgain  = "take off again: "
+	downAgain = "take down again: "
+	awayAgain = "carry away again: "
+	shutAgain = "shut off again: "
+	dialBack  = "set the thermostats back as they were"
+	dialAnew  = dialTask + "what this plan says now: "
 )
 
 // Beginnings of jobs of cups, inner curtains, wind panels, flames and air openings.

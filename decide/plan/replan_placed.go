@@ -107,7 +107,7 @@ func offeredAs(c *SpaceChoice, raw map[string][]Task, what string) (placed, bool
 }
 
 func takesBack(what string) bool {
-	for _, p := range [...]string{offAgain, downAgain, awayAgain, shutAgain, dialBack, closeAgain} {
+	for _, p := range [...]string{offAgain, downAgain, awayAgain, shutAgain, dialBack} {
 		if strings.HasPrefix(what, p) {
 			return true
 		}
@@ -147,10 +147,17 @@ func (s *placed) back() string {
 		return shutAgain + what
 	case s.dial():
 		return dialBack
-	case s.opening():
-		return closeAgain
 	}
-	return ""
+	return "" // openings stay: nobody closes the air of a flame to save a little heat
+}
+
+// handsBack is how many people it takes to take it back. A flame is shut off at its
+// valve from outside the house, by whoever is there: that never waits for a second.
+func (s *placed) handsBack() int {
+	if strings.HasPrefix(s.task.What, lightTask) {
+		return 1
+	}
+	return max(1, s.task.People)
 }
 
 // holds tells whether it keeps something of the shed.

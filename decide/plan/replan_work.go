@@ -60,7 +60,7 @@ func (p *past) adjust(space string, o *Option, tasks []Task, st []placed, here [
 			continue // another set-point or a larger opening takes its place
 		}
 		t := Task{
-			ID: fmt.Sprintf("%s/back/%s/%d", space, slug(s.task.What), len(back)), What: s.back(), Space: space, People: max(1, s.task.People), Minutes: s.task.Minutes,
+			ID: fmt.Sprintf("%s/back/%s/%d", space, slug(s.task.What), len(back)), What: s.back(), Space: space, People: s.handsBack(), Minutes: s.task.Minutes,
 			Earliest: now, Deadline: latest(s.task.Deadline, now.Add(lateWork)), Loss: 1 + o.ExpectedLoss,
 		}
 		if len(s.covers) > 0 && off != nil {

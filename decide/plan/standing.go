@@ -21,6 +21,9 @@ const (
 	standingBefore = 2 * time.Hour
 )
 
+// flameTest begins the key of the test of a flame without a flue.
+const flameTest = "flame "
+
 // standingKey begins the names of standing jobs.
 const standingKey = "standing/"
 
@@ -44,7 +47,7 @@ func (f *Freeze) standing(dusk time.Time) []Task {
 	}
 	for _, c := range s.Cylinders {
 		n := len(c.LeftKg) + c.Spare
-		add("weigh "+slug(c.Name), fmt.Sprintf("weigh or read %s of %s, see that valves and hoses are sound", plural(n, "cylinder"), c.Name), spaceOfStore(s, &c),
+		add("weigh "+slug(c.Name), fmt.Sprintf("weigh or read %s (%s), see that valves and hoses are sound", plural(n, "cylinder"), c.Name), spaceOfStore(s, &c),
 			"what is left is "+leftWords(c.LeftFrom)+"; a plan on a wrong weight runs out before dawn", weighMinutes*float64(n)+walk)
 	}
 	for i := range s.Heaters {
@@ -53,10 +56,13 @@ func (f *Freeze) standing(dusk time.Time) []Task {
 		if h.SetpointC == nil {
 			what = "test " + h.Name + ": it lights, the flame is blue and steady"
 		}
-		if h.Unvented() {
-			what += "; doors open while you try it"
+		key, people := "test "+slug(h.Name), 1
+		if h.Unvented() { // only where it will burn, after its air is there
+			key, people = flameTest+slug(h.Name), 2
+			what += "; both of you, doors wide open while you try it"
 		}
-		add("test "+slug(h.Name), what, h.Space, "a heater that does not light is found while there is time to mend it", testMinutes*float64(max(h.Count, 1))+walk)
+		add(key, what, h.Space, "a heater that does not light is found while there is time to mend it", testMinutes*float64(max(h.Count, 1))+walk)
+		out[len(out)-1].People = people
 	}
 	for _, b := range s.Backups {
 		add("backup "+slug(b.Name), "run "+b.Name+" outdoors for 12 to 15 minutes under load", shedName, "a backup that was not run fails when it is needed", 15+walk)
@@ -94,6 +100,17 @@ func withStanding(tasks, standing []Task, jobs []Job, crew []Shift, now time.Tim
 	all = jobs
 	kept := slices.Clone(tasks)
 	for _, t := range standing {
+		if strings.HasPrefix(t.ID, standingKey+flameTest) {
+			lit := slices.ContainsFunc(tasks, func(o Task) bool { return o.Space == t.Space && strings.HasPrefix(o.What, lightTask) })
+			if !lit {
+				continue // it does not burn in this plan, and its house has no air for it
+			}
+			if k := slices.IndexFunc(tasks, func(o Task) bool {
+				return o.Space == t.Space && (strings.HasPrefix(o.What, cutTask) || o.What == SeeOpenings)
+			}); k >= 0 {
+				t.After, t.Deadline = tasks[k].ID, latest(t.Deadline, tasks[k].Deadline)
+			}
+		}
 		more := append(slices.Clone(kept), t)
 		again, unfit := Schedule(more, crew, now)
 		if len(unfit) > 0 {

@@ -243,3 +243,17 @@ func slug(s string) string {
 		return '-'
 	}, strings.NewReplacer("/", "", " cloth", "").Replace(s)), "-")
 }
+
+// writtenCovers says that covers of the site file need somebody as well.
+func writtenCovers(spaces []site.Space) []string {
+	var names []string
+	for i := range spaces {
+		if slices.ContainsFunc(spaces[i].Covers, func(c site.Cover) bool { return c.When.Kind != site.Always }) {
+			names = append(names, spaces[i].Name)
+		}
+	}
+	if names == nil {
+		return nil
+	}
+	return []string{fmt.Sprintf("covers written in the site file for %s are taken to go on and off at their hours without a job of this plan, and \"as it is\" is with them on", list(names))}
+}

@@ -149,6 +149,9 @@ func (f *Freeze) turn(w *way, space, what string, dusk time.Time) {
 	w.add(Task{What: what, Space: space}, 1, dialMinutes+f.Scene.Site.Labour.WalkPerSpace, dusk)
 }
 
+// SeeOpenings is the job that looks at air openings, where the air openings are there already.
+const SeeOpenings = "see that both air openings are open, and wedge them"
+
 // dialTask and offTask begin the jobs at a thermostat.
 const (
 	dialTask = "set the thermostats to "
@@ -190,6 +193,10 @@ func (f *Freeze) light(sp *site.Space, g night.Firing, byHand []*site.Heater, se
 		if o.CutM2 > 0 { // no flame before its air
 			fire.After = o.Job(v)
 			w.add(Task{What: o.Job(v), Space: sp.Name}, 1, openMinutes+walk, dusks[0].Add(-time.Duration(burn/float64(people)+1)*time.Minute))
+		}
+		if o.NeedsIt && o.CutM2 <= 0 {
+			fire.After = SeeOpenings
+			w.add(Task{What: SeeOpenings, Space: sp.Name}, 1, dialMinutes+walk, dusks[0].Add(-time.Duration(burn/float64(people)+1)*time.Minute))
 		}
 		w.add(fire, people, burn, dusks[0])
 		w.cost += minuteCost * float64(people) * (lightMinutes + walk) * float64(len(dusks)-1)

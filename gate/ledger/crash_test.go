@@ -11,14 +11,13 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 )
 
 // childEnv names the ledger that this test binary, started again as a child, is to write.
 const childEnv = "COLDNIGHT_LEDGER_CHILD"
 
 // TestWriterChild is not a test of its own: it is the process that TestKilledWhileWriting kills. It reports
-// a plan on standard output only after PutPlan and PutTick returned.
+// a plan as kept on standard output only after PutPlan and PutTick returned, and each write on the way.
 func TestWriterChild(t *testing.T) {
 	path := os.Getenv(childEnv)
 	if path == "" {
@@ -34,12 +33,14 @@ func TestWriterChild(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		fmt.Println("wrote the site")
 		// Bodies of different sizes, so that a kill finds one page or many half written.
 		body := fmt.Sprintf(`{"site":%q,"padding":%q}`, site.Hash, strings.Repeat("x", i*i*37%20000))
 		id, err := l.PutPlan(ctx, Plan{PlanHead{Issued: at(15), Now: at(15), SiteHash: site.Hash}, []byte(body)})
 		if err != nil {
 			t.Fatal(err)
 		}
+		fmt.Println("wrote the plan")
 		if _, _, err := l.PutTick(ctx, Tick{Night: "2031-01-14", Job: fmt.Sprint(id), Done: at(15)}); err != nil {
 			t.Fatal(err)
 		}
@@ -58,7 +59,7 @@ func TestKilledWhileWriting(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "nursery.db")
 	kept := map[int64]string{} // acknowledged plan -> its site file
 	for round := range rounds {
-		for id, hash := range writeUntilKilled(t, path, 1+random.IntN(25), time.Duration(random.IntN(4000))*time.Microsecond) {
+		for id, hash := range writeUntilKilled(t, path, 1+random.IntN(25), random.IntN(24), random.IntN(3000)) {
 			kept[id] = hash
 		}
 		verifyKept(t, round, path, kept)
@@ -69,9 +70,10 @@ func TestKilledWhileWriting(t *testing.T) {
 	t.Logf("%d rounds, %d acknowledged commits, none lost", rounds, len(kept))
 }
 
-// writeUntilKilled starts a writer, waits for some acknowledgements, then a little more, and kills it. It
-// returns all acknowledgements, those still in the pipe included.
-func writeUntilKilled(t *testing.T, path string, enough int, more time.Duration) map[int64]string {
+// writeUntilKilled starts a writer, waits for enough acknowledgements, reads some more of its lines, looks at its
+// file some times, and kills it. Lines come after each write and the writer waits for nobody, so the kill falls into
+// any of the writes, and the looks spread it over that write. It returns all acknowledgements, those still in the pipe included.
+func writeUntilKilled(t *testing.T, path string, enough, more, looks int) map[int64]string {
 	t.Helper()
 	child := exec.CommandContext(t.Context(), os.Args[0], "-test.run=^TestWriterChild$")
 	child.Env = append(os.Environ(), childEnv+"="+path)
@@ -96,12 +98,20 @@ func writeUntilKilled(t *testing.T, path string, enough int, more time.Duration)
 		}
 		var id int64
 		var hash string
-		if _, err := fmt.Sscanf(line, "kept %d %s", &id, &hash); err != nil {
+		if _, err := fmt.Sscanf(line, "kept %d %s", &id, &hash); err == nil {
+			acknowledged[id] = hash
+		} else if !strings.HasPrefix(line, "wrote ") {
 			t.Fatalf("the writer failed: %s%s", line, complaint.String())
 		}
-		acknowledged[id] = hash
-		if len(acknowledged) == enough {
-			time.Sleep(more) // nothing to wait for: the kill is to fall anywhere inside a commit
+		if len(acknowledged) < enough {
+			continue
+		}
+		if more--; more == -1 {
+			for range looks {
+				if _, err := os.Stat(path); err != nil {
+					t.Fatal(err)
+				}
+			}
 			if err := child.Process.Kill(); err != nil {
 				t.Fatal(err)
 			}

@@ -64,12 +64,9 @@ func doorJobs(v View, h *heating.House, voice night.Voice) (key, light *plan.Job
 		case j.Space != h.Space.Name:
 		case strings.HasPrefix(j.What, "light "):
 			light = j
-		case h.Opening.CutM2 > 0 && j.What == h.Opening.Job(voice):
+		case h.Opening.CutM2 > 0 && j.What == h.Opening.Job(voice), h.Opening.CutM2 <= 0 && j.What == plan.SeeOpenings:
 			key = j
 		}
-	}
-	if h.Opening.CutM2 <= 0 {
-		key = light
 	}
 	return key, light
 }

@@ -232,7 +232,7 @@ func (w voice) fuelWarnings(x *heating.FuelLine, lit *night.Lit, nights int) []s
 // fuelFacts are the numbers of the whole freeze.
 func (w voice) fuelFacts(x *heating.FuelLine, nights int) []fact {
 	name := capital(x.Heater)
-	out := []fact{{name, fmt.Sprintf("burns about %s in the whole freeze, %s in a hard one", w.fuelAmount(x.Want.P50, x.Unit), w.fuelAmount(x.Want.P90, x.Unit))}}
+	out := []fact{{name, fmt.Sprintf("burns about %s in the whole freeze, %s in a hard one", w.fuelAmount(x.Used.P50, x.Unit), w.fuelAmount(x.Used.P90, x.Unit))}}
 	if x.Cost >= 0.5 {
 		out[0].Say += ", for about " + w.Amount(x.Cost)
 	}

@@ -157,6 +157,11 @@ func newPage(v View) (*tonightPage, error) {
 			p.Idle++
 		}
 	}
+	for _, doubt := range a.Plan.Assumed {
+		if strings.HasPrefix(doubt, "check the units") {
+			p.Notices = append(p.Notices, stop(capital(doubt)))
+		}
+	}
 	p.Morning = w.morning(a)
 	for _, c := range a.Plan.Risk.Says {
 		p.Care = append(p.Care, stop(capital(tie(c))))

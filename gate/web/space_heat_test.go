@@ -23,8 +23,12 @@ func TestTurnedDown(t *testing.T) {
 		chosen *night.Result
 		want   bool
 	}{
-		{"down", at(2, 0), true}, {"as it is", at(9, 0), false}, {"up", at(12, 0), false}, {"down and cloth", at(2, 1), false},
-		{"by night", nights, false}, {"off", &night.Result{}, false},
+		{"down", at(2, 0), true},
+		{"as it is", at(9, 0), false},
+		{"up", at(12, 0), false},
+		{"down and cloth", at(2, 1), false},
+		{"by night", nights, false},
+		{"off", &night.Result{}, false},
 	} {
 		if got := turnedDown(at(9, 0), c.chosen); got != c.want {
 			t.Errorf("%s: %v", c.name, got)

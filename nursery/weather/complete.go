@@ -122,15 +122,47 @@ func (s *Series) completeAir() []string {
 // hotWinter warns of °F called °C that stayed below every record: a freeze of 28 °F
 // reads as a summer day, but not in winter.
 func (s *Series) hotWinter(p place) []string {
+	if said := s.warmWinterNights(p); said != nil {
+		return said
+	}
 	const hottestWinterC = 38
 	for _, r := range s.Rows {
 		m := r.Time.Month()
 		winter := p.lat > 20 && (m >= time.November || m <= time.February) || p.lat < -20 && m >= time.May && m <= time.August
 		if winter && r.AirC > hottestWinterC {
-			return []string{fmt.Sprintf("air_c reaches %.0f °C on %s, in the middle of winter: are these °F? (%.0f °F is %.0f °C)", r.AirC, r.Time.Format("2006-01-02"), r.AirC, float64(measure.FromFahrenheit(r.AirC)))}
+			return []string{fmt.Sprintf("check the units: air_c reaches %.0f °C on %s, in the middle of winter: are these °F? (%.0f °F is %.0f °C)", r.AirC, r.Time.Format("2006-01-02"), r.AirC, float64(measure.FromFahrenheit(r.AirC)))}
 		}
 	}
 	return nil
+}
+
+// warmWinterNights warns of winter nights that all stay warm, where the same values
+// read as °F would hold a cold one. Warm coasts have such nights in truth, so that it
+// only asks.
+func (s *Series) warmWinterNights(p place) []string {
+	const (
+		leastLatitude = 25
+		warmC         = 18 // no night of a winter that somebody covers for
+		coldC         = 5  // read as °F, a night to plan for
+	)
+	if math.Abs(p.lat) < leastLatitude {
+		return nil
+	}
+	where := sun.Place{LatDeg: p.lat, LonDeg: p.lon, ElevM: p.elev}
+	coldest := math.Inf(1) // of the dark hours of winter: of the coldest night
+	for _, r := range s.Rows {
+		m := r.Time.UTC().Month()
+		winter := p.lat > 0 && (m >= time.November || m <= time.March) || p.lat < 0 && m >= time.May && m <= time.September
+		if winter && r.AirC < coldest && (r.SunWM2 == 0 || sun.Position(r.Time, where, 100*p.pressureHPa(), r.AirC).ZenithDeg > 90) {
+			coldest = r.AirC
+		}
+	}
+	read := float64(measure.FromFahrenheit(coldest))
+	if math.IsInf(coldest, 1) || coldest <= warmC || read > coldC {
+		return nil
+	}
+	n := math.Floor(coldest)
+	return []string{fmt.Sprintf("check the units: the forecast's nights stay above %.0f °C in winter: are these °F? (%.0f °F is %.0f °C)", n, n, float64(measure.FromFahrenheit(n)))}
 }
 
 func (s *Series) completePressure(p place) []string {

@@ -193,6 +193,41 @@ func TestHotWinterIsSaid(t *testing.T) {
 	}
 }
 
+// TestWarmWinterNights: nights that stay warm in winter are asked about where the
+// same values read as °F would freeze. All invented, 48 hours from noon UTC.
+func TestWarmWinterNights(t *testing.T) {
+	for _, c := range []struct {
+		name      string
+		high, low float64
+		lat       float64
+		month     time.Month
+		want      string
+	}{
+		{"48 and 24 °F in January", 48, 24, 34, time.January, "check the units: the forecast's nights stay above 24 °C in winter: are these °F? (24 °F is -4 °C)"},
+		{"36 and 24 °F, below the hottest winter", 36, 24, 34, time.March, "nights stay above 24 °C"},
+		{"the same in the south", 36, 24, -34, time.July, "nights stay above 24 °C"},
+		{"40 and 15 °F: only the day is hot", 40, 15, 34, time.January, "in the middle of winter: are these °F?"},
+		{"the tropics", 30, 22, 20, time.January, ""},
+		{"summer", 36, 24, 34, time.July, ""},
+		{"the southern summer", 36, 24, -34, time.January, ""},
+		{"a mild winter", 24, 12, 34, time.January, ""},
+		{"mild even as °F", 60, 44, 34, time.March, ""},
+	} {
+		s := day()
+		for i := range s.Rows {
+			r := &s.Rows[i]
+			r.Time = time.Date(2031, c.month, 14, 12+i, 0, 0, 0, time.UTC)
+			// coldest at 12 UTC, near 6 by the sun at 92 W, where it is dark in winter
+			r.AirC = (c.high+c.low)/2 - (c.high-c.low)/2*math.Cos(float64(i)/12*math.Pi)
+		}
+		_, said := s.Complete(c.lat, -92, 40)
+		all := strings.Join(said, "\n")
+		if c.want == "" && strings.Contains(all, "check the units") || !strings.Contains(all, c.want) {
+			t.Errorf("%s: %s", c.name, all)
+		}
+	}
+}
+
 // TestCloudFromLongwave: a series that knows its longwave and not its cloud gets
 // the cloud back that the longwave was made with.
 func TestCloudFromLongwave(t *testing.T) {
