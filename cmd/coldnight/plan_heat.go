@@ -213,6 +213,9 @@ func (p *page) air(v night.Voice, a *plan.Answer, all bool) {
 		say(until + plan.DoorWords)
 		low, high := h.Heat.Air.LowO2, h.Heat.Air.HighCO2
 		text = fmt.Sprintf("With them the least oxygen is about %s, carbon dioxide at most about %s ppm", percent(low.P50), grouped(1e6*high.P50))
+		if co2 := h.Heat.Air.HoursCO2; co2.P90 >= 0.5 {
+			text += fmt.Sprintf(" and %.0f to %.0f hours above the 5,000 ppm of a working day", co2.P10, co2.P90)
+		}
 		if h.OpeningCost >= 0.5 {
 			text += "; the draught costs " + v.Amount(h.OpeningCost) + " of fuel"
 		}

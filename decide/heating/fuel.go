@@ -30,6 +30,7 @@ type FuelLine struct {
 	// it, at full burn and at the mean pace of the hours in which it burns; +Inf for
 	// nothing burnt, NaN without a store.
 	HoursFull, HoursTonight float64
+	Each                    []Left // every connected cylinder; empty without a store
 	Empty, Starve, Trip     night.Moment
 	From                    string // how it is known what is left
 	Say                     string
@@ -105,6 +106,9 @@ func (f *FuelLine) stock(c *site.Cylinders, lit []night.Lit, want *night.HeatOut
 	}
 	times := 1 + elsewhere/here // other spaces burn as this one does
 	f.HoursFull, f.HoursTonight = left/(full*times), left/(tonight*times)
+	for _, kg := range c.LeftKg {
+		f.Each = append(f.Each, Left{Kg: kg, HoursFull: kg / (full * times), HoursTonight: kg / (tonight * times)})
+	}
 	// what is there is not known exactly, and a little stays in each that is changed
 	doubt := nineInTen * c.LeftSpreadKg * float64(len(c.LeftKg))
 	need := usual*times + math.Hypot((most-usual)*times, doubt) - f.HaveKg*(1-night.LeftBehind)
@@ -116,6 +120,10 @@ func (f *FuelLine) stock(c *site.Cylinders, lit []night.Lit, want *night.HeatOut
 
 // nineInTen is how many standard deviations above the mean nine in ten lie below.
 const nineInTen = 1.2816
+
+// Left is what one connected cylinder holds, and how long that is alone at full burn
+// and at tonight's pace [h]; +Inf where nothing burns tonight.
+type Left struct{ Kg, HoursFull, HoursTonight float64 }
 
 // pace is the mean share of full burn while anything burns.
 func pace(x *night.LineOutlook) float64 {

@@ -19,9 +19,17 @@ type Fuel struct {
 	Buy     int      `json:"buy"`      // the same as full cylinders
 	Cost    float64  `json:"cost"`     // mean [money]
 	HoursAt *float64 `json:"hours_at"` // left in what is connected at tonight's pace; null without a store or a fire
+	Each    []Left   `json:"each"`     // connected cylinders
 	Empty   When     `json:"empty"`
 	Starves When     `json:"starves"`
 	Trips   When     `json:"trips"`
+}
+
+// Left is what one connected cylinder holds, and how long that is alone.
+type Left struct {
+	Kg      float64  `json:"kg"`
+	HoursAt *float64 `json:"hours_at"` // at tonight's pace; null where nothing burns
+	Full    float64  `json:"hours_full"`
 }
 
 // When is how likely something is, and when in the cases in which it happens.
@@ -43,6 +51,7 @@ type Air struct {
 	CutCM2       float64  `json:"cut_cm2"`      // of it still to be cut
 	OpeningCost  float64  `json:"opening_cost"` // what its draught adds in fuel [money]
 	SealedTrip   float64  `json:"sealed_trip"`  // odds that the device trips with it shut
+	SealedTrips  When     `json:"sealed_trips"` // and when
 	SealedLoss   float64  `json:"sealed_loss"`  // expected loss with it shut and nobody relighting
 	OpenLoss     float64  `json:"open_loss"`
 	Why          string   `json:"why"`

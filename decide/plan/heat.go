@@ -193,6 +193,10 @@ func fuelOf(space string, l *heating.FuelLine) Fuel {
 		Space: space, Heater: l.Heater, Fuel: l.Fuel, HaveKg: known(l.HaveKg), HaveBy: l.From, BuyKg: l.BuyKg, Buy: l.Buy,
 		Cost: l.Cost, HoursAt: known(l.HoursTonight), Empty: whenOf(l.Empty), Starves: whenOf(l.Starve), Trips: whenOf(l.Trip),
 	}
+	out.Each = []Left{}
+	for _, c := range l.Each {
+		out.Each = append(out.Each, Left{Kg: c.Kg, HoursAt: known(c.HoursTonight), Full: c.HoursFull})
+	}
 	if l.Unit == "kg" {
 		out.KgP50, out.KgP90 = l.Used.P50, l.Used.P90
 	} else {
@@ -229,7 +233,9 @@ func airOf(h *heating.House) Air {
 	}
 	if h.Sealed != nil {
 		for _, l := range h.Sealed.Lines {
-			out.SealedTrip = math.Max(out.SealedTrip, l.Trip.Odds)
+			if l.Trip.Odds > out.SealedTrip {
+				out.SealedTrip, out.SealedTrips = l.Trip.Odds, whenOf(l.Trip)
+			}
 		}
 	}
 	for _, o := range h.Instead {

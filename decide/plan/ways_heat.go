@@ -10,6 +10,7 @@ import (
 	"example.org/coldnight/decide/heating"
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/nursery/site"
+	"example.org/coldnight/physics/burner"
 )
 
 // Work and choices of heating. Judgement.
@@ -229,9 +230,15 @@ func (f *Freeze) fuelCost(p *night.Protection, h *night.HeatOutlook) float64 {
 	return sum
 }
 
-// heatAssumed says which heaters are not computed.
+// heatAssumed says which heaters are not computed, and which cylinders give gas by
+// another's table.
 func heatAssumed(sc *night.Scene) []string {
 	var out []string
+	for _, c := range sc.Site.Cylinders {
+		if _, how := burner.MaxDraw(c.HoldsKg, c.HoldsKg, 0); how&burner.Scaled != 0 {
+			out = append(out, fmt.Sprintf("%s: what they give in the cold is scaled from the table of a 100-lb (45 kg) propane cylinder, by the wall the liquid wets", c.Name))
+		}
+	}
 	for i := range sc.Site.Heaters {
 		h := &sc.Site.Heaters[i]
 		sp := sc.Site.Space(h.Space)

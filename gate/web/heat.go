@@ -254,6 +254,13 @@ func (w voice) fuelFacts(x *heating.FuelLine, nights int) []fact {
 	out = append(out, fact{"There is", there + "."})
 	if !math.IsInf(x.HoursTonight, 0) && !math.IsNaN(x.HoursTonight) && x.HoursTonight < 1000 {
 		out = append(out, fact{"Lasts", fmt.Sprintf("what is connected: about %.0f hours of burning at this pace, %.0f flat out.", x.HoursTonight, x.HoursFull)})
+		if len(x.Each) > 1 {
+			var each []string
+			for _, c := range x.Each {
+				each = append(each, fmt.Sprintf("%s, %.0f h", w.fuelAmount(c.Kg, "kg"), c.HoursFull))
+			}
+			out = append(out, fact{"Each", stop("left in each, and hours flat out: " + strings.Join(each, "; "))})
+		}
 	}
 	if x.Empty.Odds < worthSaying {
 		out = append(out, fact{"Runs dry", night.Chance(x.Empty.Odds, nights) + "."})
