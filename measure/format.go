@@ -94,6 +94,14 @@ func (u Units) Area(a Area) string {
 	return u.pick(float64(a), []step{{foot * foot, "ft2"}, {0, "in2"}}, []step{{0.1, "m2"}, {0, "cm2"}}, in(a))
 }
 
+// SmallArea writes the area of an opening: whole square centimetres or square inches.
+func (u Units) SmallArea(a Area) string {
+	if u == Customary {
+		return fmt.Sprintf("%.0f sq in", float64(a)/(inch*inch))
+	}
+	return fmt.Sprintf("%.0f cm²", float64(a)*1e4)
+}
+
 // Volume writes gal; or l, from a thousand m3, below one ml.
 func (u Units) Volume(v Volume) string {
 	return u.pick(float64(v), []step{{0, "gal"}}, []step{{1, "m3"}, {0.001, "l"}, {0, "ml"}}, in(v))

@@ -115,3 +115,12 @@ func TestUnitsWord(t *testing.T) {
 		t.Error("usual units of power")
 	}
 }
+
+// The opening of a stove-pipe of 8 in across: 50 sq in (a printed rule's pipe for
+// 125,000 BTU/h), 324 cm².
+func TestSmallArea(t *testing.T) {
+	const pipe = measure.Area(0.0324293)
+	if a, b := measure.Customary.SmallArea(pipe), measure.SI.SmallArea(pipe); a != "50 sq in" || b != "324 cm²" {
+		t.Errorf("%q, %q", a, b)
+	}
+}

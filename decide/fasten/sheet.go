@@ -3,6 +3,7 @@ package fasten
 import (
 	"math"
 
+	"example.org/coldnight/decide/night"
 	"example.org/coldnight/nursery/site"
 	"example.org/coldnight/physics/cover"
 )
@@ -59,7 +60,7 @@ func sheetOf(a Ask, stock Stock) (sh sheet, ok bool, err error) {
 	if crop == 0 {
 		crop = cropM
 	}
-	sh = sheet{space: sp, roughM: roughness(a.Scene.Site.Surroundings)}
+	sh = sheet{space: sp, roughM: night.Roughness(a.Scene.Site.Surroundings)}
 	for _, c := range a.Protection.Covers {
 		m, err := a.Scene.Material(c.Cloth)
 		if err != nil {

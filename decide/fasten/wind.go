@@ -109,14 +109,3 @@ func windward(gusts []Gust, facingDeg float64) bool {
 	}
 	return n > 0 && float64(n) >= mayComeFrom*float64(len(gusts))
 }
-
-// roughness of the ground [m], as the night has it.
-func roughness(s site.Surroundings) float64 {
-	switch s {
-	case site.Suburban:
-		return 0.25
-	case site.Wooded:
-		return 0.5
-	}
-	return 0.03
-}

@@ -85,7 +85,7 @@ func OpeningFor(sp *site.Space, lit []night.Lit, elevM float64, v night.Voice) O
 		}
 		a := r.EachM2(o.BurnW)
 		least = math.Max(least, a*float64(r.Openings)/2)
-		o.Rules = append(o.Rules, fmt.Sprintf("%s: %d of %s", r.Says, r.Openings, areaCM(a, v.Units)))
+		o.Rules = append(o.Rules, fmt.Sprintf("%s: %d of %s", r.Says, r.Openings, v.Units.SmallArea(measure.Area(a))))
 	}
 	o.EachM2 = math.Max(o.EachM2, least)
 	o.EachM2 = math.Ceil(o.EachM2*1e4/stepCM2-1e-9) * stepCM2 / 1e4
@@ -96,7 +96,7 @@ func OpeningFor(sp *site.Space, lit []night.Lit, elevM float64, v night.Voice) O
 		o.Where = "one low and one high, in opposite end walls, both under the curtain when it is drawn, away from the plants the draught would hit and never closed while it burns"
 	}
 	o.Why = fmt.Sprintf("%s burning without a flue wants %s of fresh air an hour to stay above %.1f %% oxygen; that much comes by itself through %s low and the same high, once the house is %.0f K over the air outside, in calm air and with every leak frosted shut",
-		v.Units.Power(measure.Power(o.BurnW)), airM3(o.Fresh, v.Units), 100*o.LimitO2, areaCM(o.EachM2, v.Units), designK)
+		v.Units.Power(measure.Power(o.BurnW)), airM3(o.Fresh, v.Units), 100*o.LimitO2, v.Units.SmallArea(measure.Area(o.EachM2)), designK)
 	if o.Thin {
 		o.Why += "; as high up as this a low-oxygen device may shut its heater off even in fresh air: ask its maker to what height it is meant"
 	}
@@ -127,15 +127,7 @@ func (o *Opening) Job(v night.Voice) string {
 	if o.Under {
 		under = ", both under the curtain"
 	}
-	return fmt.Sprintf("cut two air openings of %s each, one low, one high in the opposite end wall%s, and wedge them open", areaCM(o.CutM2, v.Units), under)
-}
-
-// areaCM writes a small area in square centimetres or inches.
-func areaCM(m2 float64, u measure.Units) string {
-	if u == measure.Customary {
-		return fmt.Sprintf("%.0f sq in", m2/0.00064516)
-	}
-	return fmt.Sprintf("%.0f cm²", m2*1e4)
+	return fmt.Sprintf("cut two air openings of %s each, one low, one high in the opposite end wall%s, and wedge them open", v.Units.SmallArea(measure.Area(o.CutM2)), under)
 }
 
 // airM3 writes a volume of air in cubic metres or feet.

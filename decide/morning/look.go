@@ -2,7 +2,6 @@ package morning
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"time"
 
@@ -185,24 +184,3 @@ func (l *looking) days() {
 
 // half rounds to the half hour.
 func half(t time.Time) time.Time { return t.Round(30 * time.Minute) }
-
-// quantity of a run over the draws.
-func bandOf(v []float64) night.Band {
-	v = slices.Clone(v)
-	slices.Sort(v)
-	return night.Band{P10: quantile(v, 0.1), P50: quantile(v, 0.5), P90: quantile(v, 0.9)}
-}
-
-// quantile of sorted values, linear between order statistics (Hyndman and Fan 1996,
-// type 7).
-func quantile(s []float64, p float64) float64 {
-	if len(s) == 0 {
-		return math.NaN()
-	}
-	h := p * float64(len(s)-1)
-	i := int(h)
-	if i+1 >= len(s) {
-		return s[len(s)-1]
-	}
-	return s[i] + (h-float64(i))*(s[i+1]-s[i])
-}

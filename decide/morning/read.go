@@ -117,7 +117,9 @@ func timesOf(ts []time.Time) Times {
 		return Times{}
 	}
 	slices.Sort(s)
-	moment := func(p float64) time.Time { return time.Unix(int64(quantile(s, p)), 0).UTC().Truncate(time.Minute) }
+	moment := func(p float64) time.Time {
+		return time.Unix(int64(night.Quantile(s, p)), 0).UTC().Truncate(time.Minute)
+	}
 	return Times{Odds: float64(len(s)) / float64(len(ts)), P10: moment(0.1), P50: moment(0.5), P90: moment(0.9)}
 }
 
@@ -145,7 +147,7 @@ func (l *looking) heatOf(tracks [][]night.Track, d *Day) Heat {
 			air = append(air, most(hs, func(h *night.Hour) float64 { return h.State.AirC }))
 			tissue = append(tissue, most(hs, l.tops))
 		}
-		out.Cells = append(out.Cells, CellHeat{tracks[0][c].Shape, bandOf(air), bandOf(tissue)})
+		out.Cells = append(out.Cells, CellHeat{tracks[0][c].Shape, night.BandOf(air), night.BandOf(tissue)})
 	}
 	out.Air, out.Tissue = out.Cells[0].Air, out.Cells[0].Tissue
 	var ts []time.Time
@@ -163,7 +165,7 @@ func (l *looking) overIn(tracks [][]night.Track, from, to time.Time) float64 {
 	for k := range tracks {
 		v = append(v, math.Max(most(between(tracks[k][0].Hours, from, to), l.over), -never))
 	}
-	return bandOf(v).P90
+	return night.BandOf(v).P90
 }
 
 // never stands for the margin of a stretch without an hour in it [K].
@@ -176,7 +178,7 @@ func (l *looking) spareIn(tracks [][]night.Track, from, to time.Time) float64 {
 	for k := range tracks {
 		v = append(v, math.Min(least(between(tracks[k][0].Hours, from, to), l.spare), never))
 	}
-	return bandOf(v).P10
+	return night.BandOf(v).P10
 }
 
 // nightLow is the median of the coldest tissue of the night after a day [°C]: from its
@@ -186,5 +188,5 @@ func (l *looking) nightLow(tracks [][]night.Track, d *Day) float64 {
 	for k := range tracks {
 		v = append(v, least(between(tracks[k][0].Hours, d.Set, d.Rise.Add(26*time.Hour)), l.coldest))
 	}
-	return bandOf(v).P50
+	return night.BandOf(v).P50
 }

@@ -52,7 +52,7 @@ func (l *looking) thaw(d *Day, open time.Time) {
 	}
 	d.Thaw = Thaw{Odds: frozen / float64(len(l.left)), Thawed: timesOf(when)}
 	if frozen > 0 {
-		d.Thaw.RateKH, d.Thaw.OpenKH = bandOf(alone).P50, bandOf(off).P50
+		d.Thaw.RateKH, d.Thaw.OpenKH = night.BandOf(alone).P50, night.BandOf(off).P50
 	}
 }
 
@@ -78,7 +78,7 @@ func (l *looking) light(d *Day) {
 		left = append(left, dli(hs, under))
 		rolled = append(rolled, dli(between(l.rolled[k][0].Hours, d.Rise, d.Set), under))
 	}
-	d.Light = Light{bandOf(out), bandOf(left), bandOf(rolled), l.out.Light.LightMol}
+	d.Light = Light{night.BandOf(out), night.BandOf(left), night.BandOf(rolled), l.out.Light.LightMol}
 }
 
 // roll weighs rolling the covers up for a day against leaving them on. missed is the

@@ -23,9 +23,9 @@ const (
 	leastSnowM  = 0.02 // less is a dusting [m]
 )
 
-// roughness of the surroundings [m]: open country, suburbs and orchards, woods
+// Roughness of the surroundings [m]: open country, suburbs and orchards, woods
 // (Davenport classes, WMO-No. 8, 2018, ch. 5).
-func roughness(s site.Surroundings) float64 {
+func Roughness(s site.Surroundings) float64 {
 	switch s {
 	case site.Suburban:
 		return 0.25
@@ -68,7 +68,7 @@ func (b *builder) cell(on []active, curtain bool) (heat.Cell, error) {
 	c := heat.Cell{
 		PressurePa: air.PressureAt(b.scene.Site.ElevationM),
 		Outside: heat.Outside{
-			ScreenM: screenM, WindM: windM, RoughM: roughness(b.scene.Site.Surroundings),
+			ScreenM: screenM, WindM: windM, RoughM: Roughness(b.scene.Site.Surroundings),
 			LocalM: b.localHeight(on), CalmMS: air.CalmFloor * b.draw.Calm, WindShare: 1,
 			PressureShare: b.pressureShare(on),
 		},

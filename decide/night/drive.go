@@ -156,7 +156,7 @@ func (b *builder) windShare(from float64) float64 {
 
 // hemWind is the wind pressing on this cell's open side [m/s], at half a metre.
 func (b *builder) hemWind(wind, from float64) float64 {
-	low := air.LogProfile(wind, windM, math.Max(0.5, 2*roughness(b.scene.Site.Surroundings)), roughness(b.scene.Site.Surroundings))
+	low := air.LogProfile(wind, windM, math.Max(0.5, 2*Roughness(b.scene.Site.Surroundings)), Roughness(b.scene.Site.Surroundings))
 	if !b.shape.Edge || math.IsNaN(from) {
 		return 0.5 * low
 	}

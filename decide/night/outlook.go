@@ -17,15 +17,16 @@ import (
 // above P90.
 type Band struct{ P10, P50, P90 float64 }
 
-func band(v []float64) Band {
+// BandOf is the band of some values, in any order.
+func BandOf(v []float64) Band {
 	s := slices.Clone(v)
 	slices.Sort(s)
-	return Band{quantile(s, 0.1), quantile(s, 0.5), quantile(s, 0.9)}
+	return Band{Quantile(s, 0.1), Quantile(s, 0.5), Quantile(s, 0.9)}
 }
 
-// quantile of sorted values, linear between order statistics (Hyndman and Fan
+// Quantile of sorted values, linear between order statistics (Hyndman and Fan
 // 1996, type 7).
-func quantile(s []float64, p float64) float64 {
+func Quantile(s []float64, p float64) float64 {
 	if len(s) == 0 {
 		return math.NaN()
 	}
@@ -328,7 +329,7 @@ func hourBands(tracks [][][]Track, p, c, class int) []HourBand {
 			screen += h.ScreenC / float64(len(tracks))
 		}
 		h := tracks[0][p][c].Hours[i]
-		out[i] = HourBand{Time: h.Time, Tissue: band(v), Screen: screen, Covered: h.Covered}
+		out[i] = HourBand{Time: h.Time, Tissue: BandOf(v), Screen: screen, Covered: h.Covered}
 	}
 	return out
 }
@@ -379,7 +380,7 @@ func cellNight(date string, tracks [][][]Track, p, c, from, to int) CellNight {
 		for d := range tracks {
 			mins[d], ats[d] = coldest(tracks[d][p][c].Hours[from:to], f)
 		}
-		return band(mins), usual(ats)
+		return BandOf(mins), usual(ats)
 	}
 	out := CellNight{Date: date}
 	for t := range Classes() {

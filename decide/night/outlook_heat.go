@@ -77,7 +77,7 @@ func (o *Outlook) heatOutlook(p Protection, pi int, tracks [][][]Track, zone *ti
 		for k := range hours {
 			v[k] = f(hours[k][:n])
 		}
-		return band(v)
+		return BandOf(v)
 	}
 	for i := range n {
 		h.HeatW[i] = over(func(x []Hour) float64 { return x[i].Fire.HeatW })

@@ -37,7 +37,7 @@ func (o *Outlook) reach(p Protection, pi int, tracks [][][]Track) []Reach {
 		slices.Sort(minutes)
 		out[g] = Reach{
 			From: from, Odds: float64(got) / float64(len(tracks)),
-			Early: minutes[(len(minutes)-1)/10], Usual: minutes[(len(minutes)-1)/2], MinC: band(lows),
+			Early: minutes[(len(minutes)-1)/10], Usual: minutes[(len(minutes)-1)/2], MinC: BandOf(lows),
 		}
 	}
 	return out

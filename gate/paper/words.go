@@ -77,9 +77,4 @@ func hold(minutes float64) string {
 }
 
 // areaOf writes a small area.
-func areaOf(m2 float64, v night.Voice) string {
-	if v.Units == measure.Customary {
-		return fmt.Sprintf("%.0f sq in", m2/0.00064516)
-	}
-	return fmt.Sprintf("%.0f cm²", m2*1e4)
-}
+func areaOf(m2 float64, v night.Voice) string { return v.Units.SmallArea(measure.Area(m2)) }

@@ -92,12 +92,9 @@ func (w voice) openings(o *heating.Opening) string {
 	return s + "."
 }
 
-// area writes a small area.
+// area writes a small area, kept on the line of its number.
 func (w voice) area(m2 float64) string {
-	if w.Units == measure.Customary {
-		return fmt.Sprintf("%.0f%ssq in", m2/0.00064516, nbsp)
-	}
-	return fmt.Sprintf("%.0f%scm²", m2*1e4, nbsp)
+	return strings.Replace(w.Units.SmallArea(measure.Area(m2)), " ", nbsp, 1)
 }
 
 // airPart is the air of a house with a flame and no flue.
