@@ -29,7 +29,7 @@ type fileCylinder struct {
 	Name     value `toml:"name" is:"text" doc:"what you call them; no two alike" eg:"\"north cylinders\"" else:"must be given"`
 	Fuel     value `toml:"fuel" is:"bottled" doc:"what is in them" eg:"\"propane\"" else:"what the heaters they feed burn"`
 	Feeds    value `toml:"feeds" is:"names" doc:"names of the heaters they feed" eg:"[\"big gas heater\"]" else:"must be given"`
-	Holds    value `toml:"holds" is:"fill" doc:"fuel in a full one, by weight or as liquid; of a fixed tank what it may be filled to, mostly 80 %" eg:"\"20 lb\"" else:"must be given"`
+	Holds    value `toml:"holds" is:"fill" doc:"fuel in a full one, by weight; kerosene, a tank of 61 kg (134 lb) or more, and gallons also as liquid; of a fixed tank what it may be filled to, mostly 80 %" eg:"\"20 lb\"" else:"must be given"`
 	Count    value `toml:"count" is:"count" within:"1 100" doc:"how many are connected" eg:"2" else:"1"`
 	Together value `toml:"together" is:"flag" doc:"all connected ones are drawn on at once; otherwise the next one starts when one is empty" eg:"true" else:"false for several, listed as assumed; true for tank-top burners, which sit on one each"`
 	Left     value `toml:"left" is:"left" doc:"what is in each now: by weight, as liquid, or as the gauge shows in %; a list where they differ" eg:"[\"60 %\", \"15 lb\"]" else:"from weight or burned; otherwise taken as full, listed as assumed"`

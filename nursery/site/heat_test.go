@@ -133,7 +133,7 @@ func TestLeft(t *testing.T) {
 		{"holds = \"40 lb\"\nempty = \"29 lb\"\nweight = [\"31 lb\", \"29 lb\"]\ncount = 2", []float64{2 * lb, 0}, site.FromWeight, 0.2},
 		{"holds = \"20 lb\"\nleft = [\"50 %\", \"4 kg\"]\ncount = 2", []float64{10 * lb, 4}, site.FromGauge, 3 * lb},
 		{"holds = \"20 lb\"\nleft = \"50 %\"\ncount = 2", []float64{10 * lb, 10 * lb}, site.FromGauge, 3 * lb},
-		{"holds = \"20 L\"", []float64{0.020 * propane.LiquidKgM3}, site.TakenFull, 0.2 * 0.020 * propane.LiquidKgM3},
+		{"holds = \"250 L\"", []float64{0.250 * propane.LiquidKgM3}, site.TakenFull, 0.2 * 0.250 * propane.LiquidKgM3},
 		{"holds = \"20 lb\"\nburned = \"6 h\"", []float64{20*lb - 6*hour}, site.FromHours, 0.6 * hour},
 		{"holds = \"20 lb\"\nburned = \"20 h\"\ncount = 2", []float64{0, 40*lb - 20*hour}, site.FromHours, 2 * lb}, // one after the other
 		{"holds = \"20 lb\"\nburned = \"20 h\"\ncount = 2\ntogether = true", []float64{20*lb - 10*hour, 20*lb - 10*hour}, site.FromHours, hour},

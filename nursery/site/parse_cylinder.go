@@ -70,6 +70,10 @@ func (r *reader) cylinders(f *fileCylinder, fedBy map[string]int) Cylinders {
 		r.complain(f.Holds.At, "holds "+quote(f.Holds.Text)+" is not believable", hint)
 		return c
 	}
+	if !r.byLitre("holds", f.Holds.At, f.Holds, &c, fu) {
+		c.HoldsKg = 0
+		return c
+	}
 	if f.Empty.Set {
 		c.TareKg = f.Empty.Num
 	}

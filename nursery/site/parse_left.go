@@ -85,6 +85,10 @@ func (r *reader) leftWritten(f *fileCylinder, c *Cylinders, fu fuel) {
 			c.LeftKg = nil
 			return
 		}
+		if !r.byLitre("left", f.Left.At, v, c, fu) {
+			c.LeftKg = nil
+			return
+		}
 		c.LeftKg = append(c.LeftKg, math.Min(kg, c.HoldsKg))
 	}
 	if f.LeftFrom.Set {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"example.org/coldnight/measure"
 )
 
 func (r *reader) readCircuits() {
@@ -43,6 +45,9 @@ func (r *reader) loads() {
 		switch {
 		case amps > c.Amps*1.001:
 			hint := "put less on it, and leave the breaker as it is: the wires in the wall are made for its size"
+			if g := r.lessInput(c); g != "" {
+				hint = "did you mean input = " + quoted(g) + " for " + on[0] + "? otherwise " + hint
+			}
 			if amps <= 2*c.Amps && c.Volts < 150 {
 				hint += "; or is the circuit for 230 V or 240 V?"
 			}
@@ -52,6 +57,27 @@ func (r *reader) loads() {
 				takes+"; what runs for hours is usually kept below 80 % (common practice; your local code decides)", r.root.Circuit[i].At)
 		}
 	}
+}
+
+// lessInput is the input of the one electric heater on a circuit in a smaller unit with which its breaker holds, or "".
+func (r *reader) lessInput(c Circuit) string {
+	out, n := "", 0
+	for j := range r.site.Heaters {
+		h := &r.site.Heaters[j]
+		if h.Circuit != c.Name || h.MainsW <= 0 {
+			continue
+		}
+		if n++; h.Kind != Electric {
+			return ""
+		}
+		least, _ := h.Kind.sizes()
+		fits := func(w float64) bool { return w >= least && w*float64(h.Count)/c.Volts <= c.Amps }
+		out = guess(r.root.Heater[j].Input.Text, reads[measure.Power], fits, measure.Watt, measure.BTUPerHour)
+	}
+	if n != 1 {
+		return ""
+	}
+	return out
 }
 
 func (r *reader) readBackups() {

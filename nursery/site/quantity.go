@@ -177,7 +177,10 @@ func inRange(field reflect.StructField, v value) (text, hint string) {
 	hint = "it lies between " + q.say(lo) + " and " + q.say(hi)
 	text = key + " " + quote(v.Text) + " is not believable"
 	number := strings.TrimRightFunc(v.Text, func(r rune) bool { return !unicode.IsDigit(r) && r != '.' })
-	size, _ := strconv.ParseFloat(number, 64)
+	size, err := strconv.ParseFloat(number, 64)
+	if err != nil { // of "200 m2" not the 2 of the unit
+		size, number = leading(v.Text)
+	}
 	for _, u := range q.try {
 		if x, err := q.parse(number + " " + u); err == nil && math.Abs(size) <= 1000 && x >= lo && x <= hi {
 			return text, "did you mean " + quote(number+" "+u) + "? " + hint
