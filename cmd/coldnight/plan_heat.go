@@ -48,9 +48,7 @@ func (p *page) fuel(v night.Voice, s *site.Site, a *plan.Answer, all bool) {
 				notes = append(notes, fmt.Sprintf("%s hangs on the same cylinders as %s.", name, f.With))
 			case !math.IsNaN(f.HaveKg):
 				there, get = amountOf(f.HaveKg, "kg", v), "nothing"
-				if lasts = fmt.Sprintf("%.0f h", f.HoursTonight); f.HoursTonight > 999 {
-					lasts = "long"
-				}
+				lasts = lastsWords(f)
 				switch {
 				case f.Empty.Odds >= worthSaying: // what it would have burnt after running dry is not counted
 					get = fmt.Sprintf("%d full or more", max(f.Buy, 1))
@@ -65,7 +63,7 @@ func (p *page) fuel(v night.Voice, s *site.Site, a *plan.Answer, all bool) {
 	for _, w := range notes {
 		p.say("- ", "  ", w)
 	}
-	p.say("", "", "\"Lasts\" is what is connected, at the pace of this freeze. \"Get\" covers nine freezes in ten like this.")
+	p.say("", "", "\"Lasts\" is what is connected, at the pace of this freeze, from a hard case to a mild one. \"Late\" is one case in ten of those. \"Get\" covers nine freezes in ten like this.")
 }
 
 // fuelNotes are what the table cannot say.
@@ -76,7 +74,7 @@ func fuelNotes(v night.Voice, h *heating.House, f *heating.FuelLine, onTank, all
 		out = append(out, stop(f.Heater+": "+fmt.Sprintf(format, args...)))
 	}
 	if m := f.Empty; m.Odds >= worthSaying {
-		say("may run dry with no full cylinder left, %s, from %s, usually %s", night.Chance(m.Odds, nights), nearOn(v, m.Early), nearOn(v, m.Usual))
+		say("may run dry with no full cylinder left, %s, from %s, usually %s, late %s", night.Chance(m.Odds, nights), nearOn(v, m.Early), nearOn(v, m.Usual), nearOn(v, m.Late))
 	}
 	if m := f.Starve; m.Odds >= worthSaying {
 		help := "another beside it on the same pipe helps"
@@ -130,6 +128,7 @@ func (p *page) rounds(v night.Voice, a *plan.Answer, all bool) {
 	}
 	p.head("in the night")
 	const indent = "           "
+	alone := aloneWords(v, list)
 	empty, told, shown, day := false, map[string]bool{}, 0, ""
 	for i, r := range list {
 		if !all && told[r.What] {
@@ -155,7 +154,8 @@ func (p *page) rounds(v night.Voice, a *plan.Answer, all bool) {
 		if strings.HasPrefix(r.Who, nobody) {
 			empty = true
 		} else {
-			text += "; " + r.Who
+			who, _, _ := strings.Cut(r.Who, " "+r.Alone)
+			text += "; " + who
 		}
 		p.say(indent, indent, stop(text))
 		if all && r.Why != "" {
@@ -176,6 +176,14 @@ func (p *page) rounds(v night.Voice, a *plan.Answer, all bool) {
 		p.say("", "", fmt.Sprintf("(%d more; --all shows all)", k))
 	}
 	p.say("", "", "The first hour is when one freeze in ten needs it: be there by then.")
+	for _, w := range alone {
+		p.say("- ", "  ", w)
+	}
+	for _, h := range a.Houses {
+		if h.Sleep.Say != "" {
+			p.say("- ", "  ", stop(h.Space.Name+": "+h.Sleep.Say))
+		}
+	}
 	if empty {
 		p.say("", "", "Where no name stands nobody is on shift: say before dark who gets up, and who is called when they do not answer.")
 	}
@@ -225,6 +233,9 @@ func (p *page) air(v night.Voice, a *plan.Answer, all bool) {
 		}
 		if h.Sealed != nil {
 			say(shutWords(v, h))
+		}
+		if h.Trade != "" {
+			say(capital(h.Trade))
 		}
 		say(capital(o.Why))
 		if len(h.Instead) > 0 {

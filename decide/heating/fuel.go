@@ -30,10 +30,12 @@ type FuelLine struct {
 	// it, at full burn and at the mean pace of the hours in which it burns; +Inf for
 	// nothing burnt, NaN without a store.
 	HoursFull, HoursTonight float64
-	Each                    []Left // every connected cylinder; empty without a store
-	Empty, Starve, Trip     night.Moment
-	From                    string // how it is known what is left
-	Say                     string
+	// Hours is the band of HoursTonight: the pace of hard draws first.
+	Hours               night.Band
+	Each                []Left // every connected cylinder; empty without a store
+	Empty, Starve, Trip night.Moment
+	From                string // how it is known what is left
+	Say                 string
 }
 
 // Price is what a heater's fuel costs per kg, or per kWh for electricity, in the
@@ -57,7 +59,7 @@ func fuelLines(lit []night.Lit, heat, want *night.HeatOutlook, s *site.Site, v n
 		price, _ := Price(s, lit[l].Heater)
 		out[l] = FuelLine{
 			Heater: lit[l].Heater.Name, Fuel: lit[l].Heater.Fuel, Unit: x.Unit, Used: x.Used, Want: want.Lines[l].Used, Nights: x.Nights,
-			Cost: price * x.Mean, HaveKg: math.NaN(), HoursFull: math.NaN(), HoursTonight: math.NaN(),
+			Cost: price * x.Mean, HaveKg: math.NaN(), HoursFull: math.NaN(), HoursTonight: math.NaN(), Hours: night.Band{P10: math.NaN(), P50: math.NaN(), P90: math.NaN()},
 			Empty: x.Empty, Starve: x.Starve, Trip: x.Trip,
 		}
 		c := lit[l].Store
@@ -89,6 +91,7 @@ func (f *FuelLine) stock(c *site.Cylinders, lit []night.Lit, want *night.HeatOut
 	}
 	f.HaveKg = left + float64(c.Spare)*c.HoldsKg
 	full, tonight, usual, most, here, elsewhere := 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
+	var band night.Band // of what all that hangs on it burns in an hour [kg/h]
 	for l := range lit {
 		fuel, ok := burner.Find(lit[l].Heater.Fuel)
 		if lit[l].Store != c || !ok {
@@ -97,6 +100,8 @@ func (f *FuelLine) stock(c *site.Cylinders, lit []night.Lit, want *night.HeatOut
 		w := lit[l].Heater.InputW * float64(max(lit[l].Heater.Count, 1))
 		full += 3600 * fuel.Rate(w)
 		tonight += 3600 * fuel.Rate(w) * pace(&want.Lines[l])
+		p := want.Lines[l].Pace
+		band.P10, band.P50, band.P90 = band.P10+3600*fuel.Rate(w)*p.P10, band.P50+3600*fuel.Rate(w)*p.P50, band.P90+3600*fuel.Rate(w)*p.P90
 		usual += want.Lines[l].Used.P50
 		most += want.Lines[l].Used.P90
 		here += w
@@ -106,6 +111,7 @@ func (f *FuelLine) stock(c *site.Cylinders, lit []night.Lit, want *night.HeatOut
 	}
 	times := 1 + elsewhere/here // other spaces burn as this one does
 	f.HoursFull, f.HoursTonight = left/(full*times), left/(tonight*times)
+	f.Hours = night.Band{P10: left / (band.P90 * times), P50: left / (band.P50 * times), P90: left / (band.P10 * times)}
 	for _, kg := range c.LeftKg {
 		f.Each = append(f.Each, Left{Kg: kg, HoursFull: kg / (full * times), HoursTonight: kg / (tonight * times)})
 	}
@@ -172,18 +178,16 @@ type Round struct {
 	Carry string
 	Who   string
 	Why   string
+
+	On      []string  // lines of the crew that work then
+	People  int       // how many that are
+	Need    int       // how many it takes: two where something burns without a flue
+	Alone   string    // what the one on shift does about it; "" where there are more, or none
+	CheckIn time.Time // by when who is alone must have called again; zero: nobody is
 }
 
 // roundBefore is how long before the early moment somebody should be there.
 const roundBefore = 20 * time.Minute
-
-// walker says who goes.
-func walker(s *site.Site, at time.Time, v night.Voice) string {
-	if w := working(s, at, v); w != "" {
-		return w
-	}
-	return "Nobody is on shift then: say before dark who gets up, and who is called when they do not answer."
-}
 
 func rounds(a Ask, l *night.Lit, x *night.LineOutlook) []Round {
 	var out []Round
@@ -204,12 +208,6 @@ func rounds(a Ask, l *night.Lit, x *night.LineOutlook) []Round {
 	if !fuel.Vapour {
 		enter += ", shut it off and let it cool before it is filled"
 	}
-	full := 0 // connected that someone turns over to before one is carried there
-	for _, kg := range l.Store.LeftKg {
-		if kg > 0.1*l.Store.HoldsKg {
-			full++
-		}
-	}
 	for n, m := range x.Swap {
 		if m.Odds < 0.1 {
 			break
@@ -220,7 +218,7 @@ func rounds(a Ask, l *night.Lit, x *night.LineOutlook) []Round {
 			what, carry = "fill", fmt.Sprintf("one full %s can of %s, funnel, lamp without a flame", amount(l.Store.HoldsKg, "kg", a.Voice), l.Heater.Fuel)
 		case l.Store.Together && l.Store.Count > 1:
 			what, carry = "change the cylinders of", fmt.Sprintf("%d full %s cylinders, spanner, leak spray, lamp", min(l.Store.Count, l.Store.Spare), amount(l.Store.HoldsKg, "kg", a.Voice))
-		case !l.Store.Together && n+1 < full:
+		case turnsOver(l.Store, n):
 			what, carry = "turn over to the next cylinder of", "spanner, leak spray, lamp"
 		}
 		at := local(m.Early.Add(-roundBefore))
@@ -228,7 +226,6 @@ func rounds(a Ask, l *night.Lit, x *night.LineOutlook) []Round {
 			At: at, Usual: local(m.Usual), Odds: m.Odds,
 			What:  fmt.Sprintf("%s: %s %s (%s)", a.Space.Name, what, l.Heater.Name, enter),
 			Carry: carry,
-			Who:   walker(a.Scene.Site, at, a.Voice),
 			Why:   fmt.Sprintf("it may be down to its last by %s, usually by %s", a.Voice.Near(m.Early), a.Voice.Near(m.Usual)),
 		})
 	}
@@ -236,7 +233,6 @@ func rounds(a Ask, l *night.Lit, x *night.LineOutlook) []Round {
 		out = append(out, Round{
 			At: local(x.Empty.Early.Add(-roundBefore)), Usual: local(x.Empty.Usual), Odds: x.Empty.Odds,
 			What: fmt.Sprintf("%s: %s runs dry and no full cylinder is left (%s)", a.Space.Name, l.Heater.Name, enter),
-			Who:  walker(a.Scene.Site, x.Empty.Early.Add(-roundBefore), a.Voice),
 			Why:  "what is connected and spare does not last the freeze",
 		})
 	}

@@ -28,6 +28,8 @@ type Ask struct {
 	Noon    time.Time   // the noon after it
 	Hours   []time.Time // of that night, at which the mains may fail
 	Voice   night.Voice
+
+	MinuteCost float64 // what a person-minute of the day counts [money]
 }
 
 // House is what heat, fuel and air mean for one house through the freeze.
@@ -43,7 +45,10 @@ type House struct {
 	OpeningUses []float64
 	OpeningCost float64
 	Sealed      *night.HeatOutlook
-	SealedLoss  float64    // expected, when nobody relights what trips
+	SealedLoss  float64 // expected, when nobody relights what trips
+	Sleep       Sleep   // what its rounds take of the night
+	Trade       string  // the opening against the house shut, in fuel, plants and sleep; "" where nothing trips
+	Room        Room
 	WaterKg     night.Band // given off by flames without a flue over the freeze: it drips
 	Instead     []Instead
 	Drills      []Drill // each heater out
@@ -60,6 +65,8 @@ func Look(a Ask) (*House, error) {
 	}
 	h := &House{Space: a.Space, Heat: a.Outlook.Options[a.Option].Heat}
 	h.Opening = OpeningFor(a.Space, f.Lit, a.Scene.Site.ElevationM, a.Voice)
+	h.Room = RoomOf(a.Space, f.Lit, a.Voice)
+	h.Sleep = SleepOf(a.Scene.Site, f.Lit, h.Heat, a.MinuteCost, a.Voice)
 	whole, dark := a.variants(), a.variants()
 	sealed, shut, endless := -1, -1, -1
 	if f.OpeningM2 > 0 {
@@ -100,6 +107,7 @@ func Look(a Ask) (*House, error) {
 	if sealed >= 0 {
 		h.Sealed, h.SealedLoss = all.Options[sealed].Heat, all.Options[sealed].Loss
 		h.costs(a, all.Options[1].Heat, all.Options[shut].Heat)
+		h.Trade = h.trade(a.Voice)
 	}
 	want := h.Heat
 	if endless >= 0 {
@@ -107,7 +115,7 @@ func Look(a Ask) (*House, error) {
 	}
 	h.Fuel = fuelLines(f.Lit, h.Heat, want, a.Scene.Site, a.Voice)
 	for l := range f.Lit {
-		h.Rounds = append(h.Rounds, rounds(a, &f.Lit[l], &h.Heat.Lines[l])...)
+		h.Rounds = append(h.Rounds, a.staffed(rounds(a, &f.Lit[l], &h.Heat.Lines[l]), h.Opening.NeedsIt)...)
 	}
 	h.WaterKg = waterOf(f.Lit, want)
 	h.Instead = insteadOf(f.Lit, h.Heat, a.Scene.Site, a.Voice)

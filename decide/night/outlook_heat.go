@@ -23,6 +23,7 @@ type LineOutlook struct {
 	Used   Band        // over the span
 	Mean   float64     // of the draws: what it costs is a mean
 	Nights []NightFuel // the same by night
+	Pace   Band        // mean share of full burn of the hours in which it burns
 	Share  []float64   // of full burn, median, by hour
 	Full   float64     // share of the night hours at full burn, mean of the draws, 0..1
 	Left   Band        // in what is connected at the end [kg]; NaN without a store
@@ -45,6 +46,7 @@ type Moment struct {
 	Odds     float64   // 0..1
 	Early    time.Time // one in ten of those draws is earlier
 	Usual    time.Time // the middle of them
+	Late     time.Time // one in ten of them is later
 	Earliest time.Time // of all draws
 }
 
@@ -110,6 +112,16 @@ func line(lit *Lit, l, n int, hours [][]Hour, over func(func([]Hour) float64) Ba
 	for i := range n {
 		out.Share = append(out.Share, over(func(x []Hour) float64 { return x[i].Fire.Share[l] }).P50)
 	}
+	out.Pace = over(func(x []Hour) float64 {
+		sum, burns := 0.0, 0.0
+		for i := range x {
+			if s := x[i].Fire.Share[l]; s > 0.01 {
+				sum += s
+				burns++
+			}
+		}
+		return sum / math.Max(burns, 1)
+	})
 	full, dark := 0.0, 0.0
 	for k := range hours {
 		for i := range n {
@@ -167,7 +179,7 @@ func moment(hours [][]Hour, zone *time.Location, f func(*FireLog) time.Time) Mom
 	}
 	slices.Sort(at)
 	pick := func(p float64) time.Time { return time.Unix(at[int(p*float64(len(at)-1))], 0).In(zone) }
-	m.Earliest, m.Early, m.Usual = pick(0), pick(0.1), pick(0.5)
+	m.Earliest, m.Early, m.Usual, m.Late = pick(0), pick(0.1), pick(0.5), pick(0.9)
 	return m
 }
 

@@ -75,7 +75,7 @@ func TestMoments(t *testing.T) {
 		hours = append(hours, []Hour{{Fire: &Fire{Log: g}}})
 	}
 	m := moment(hours, time.UTC, func(g *FireLog) time.Time { return g.First[0][Tripped] })
-	want := Moment{Odds: 11.0 / 20, Earliest: t0, Early: t0.Add(15 * time.Minute), Usual: t0.Add(75 * time.Minute)}
+	want := Moment{Odds: 11.0 / 20, Earliest: t0, Early: t0.Add(15 * time.Minute), Usual: t0.Add(75 * time.Minute), Late: t0.Add(135 * time.Minute)}
 	if m != want {
 		t.Errorf("%+v, want %+v", m, want)
 	}

@@ -295,6 +295,7 @@ func (p *Plan) noNull() {
 	p.Crew, p.Changes = orEmpty(p.Crew), orEmpty(p.Changes)
 	p.Risk.Says = orEmpty(p.Risk.Says)
 	p.Air, p.Rounds, p.Drills, p.Cautions = orEmpty(p.Air), orEmpty(p.Rounds), orEmpty(p.Drills), orEmpty(p.Cautions)
+	p.Sleep = orEmpty(p.Sleep)
 	p.Mains.Circuits, p.Mains.Outages, p.Mains.Backups = orEmpty(p.Mains.Circuits), orEmpty(p.Mains.Outages), orEmpty(p.Mains.Backups)
 	for i := range p.Jobs {
 		j := &p.Jobs[i]

@@ -14,6 +14,7 @@ type Plan struct {
 	Fuel      []Fuel       `json:"fuel"`
 	Air       []Air        `json:"air"`
 	Rounds    []Round      `json:"rounds"`
+	Sleep     []Awake      `json:"sleep"`
 	Drills    []Drill      `json:"drills"`
 	Mains     Mains        `json:"mains"`
 	Holds     []Fastening  `json:"holds"`

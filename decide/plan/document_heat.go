@@ -19,6 +19,7 @@ type Fuel struct {
 	Buy     int      `json:"buy"`      // the same as full cylinders
 	Cost    float64  `json:"cost"`     // mean [money]
 	HoursAt *float64 `json:"hours_at"` // left in what is connected at tonight's pace; null without a store or a fire
+	Hours   Hours    `json:"hours"`    // the band of that
 	Each    []Left   `json:"each"`     // connected cylinders
 	Empty   When     `json:"empty"`
 	Starves When     `json:"starves"`
@@ -37,6 +38,7 @@ type When struct {
 	Odds  float64   `json:"odds"`
 	Early time.Time `json:"early,omitzero"` // one in ten of those is earlier
 	Usual time.Time `json:"usual,omitzero"`
+	Late  time.Time `json:"late,omitzero"` // one in ten is later
 }
 
 // Air is the air of a house in which something burns without a flue.
@@ -54,6 +56,7 @@ type Air struct {
 	SealedTrips  When     `json:"sealed_trips"` // and when
 	SealedLoss   float64  `json:"sealed_loss"`  // expected loss with it shut and nobody relighting
 	OpenLoss     float64  `json:"open_loss"`
+	Trade        string   `json:"trade"` // the openings against the house shut: fuel, plants, sleep; "" where nothing trips
 	Why          string   `json:"why"`
 	Instead      []Other  `json:"instead"`
 	BeforeJob    string   `json:"before_job"` // what stands on the door until the opening is there
@@ -76,6 +79,14 @@ type Round struct {
 	Carry string    `json:"carry"`
 	Who   string    `json:"who"`
 	Why   string    `json:"why"`
+	// On are the lines of the crew that work then, and People how many that are; Need
+	// is how many it takes. Alone is what the only one on shift does about it, and
+	// CheckIn by when they must have called again.
+	On      []string  `json:"on"`
+	People  int       `json:"people"`
+	Need    int       `json:"need"`
+	Alone   string    `json:"alone"`
+	CheckIn time.Time `json:"check_in,omitzero"`
 }
 
 // Drill is one failure played through.

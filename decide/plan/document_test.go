@@ -30,8 +30,13 @@ cutoff = "18 %"
 [[cylinder]]
 name = "by the door"
 feeds = ["gas"]
-holds = "3 kg"
+holds = "2 kg"
 left = "40 %"
+spare = 1
+[[crew]]
+name = "watch"
+from = "20:00"
+to = "06:00"
 [prices]
 propane = "2.5 per kg"
 `

@@ -126,7 +126,7 @@ func Make(f Freeze) (*Answer, error) {
 		for k, w := range ways {
 			choice.Options = append(choice.Options, Option{
 				Key: w.protection.Key, Words: w.protection.Words, ExpectedLoss: o.Options[k].Loss,
-				Cost: w.cost + f.fuelCost(&w.protection, o.Options[k].Heat), PersonMinutes: w.minutes, Needs: w.needs,
+				Cost: w.cost + f.burnCost(&w.protection, o.Options[k].Heat), PersonMinutes: w.minutes, Needs: w.needs,
 				LossByDraw: o.Options[k].LossByDraw, FirstLoss: firstLossOf(o, &o.Options[k]),
 			})
 			if k > 0 {

@@ -39,7 +39,7 @@ func (f *Freeze) heat(a *Answer, members []weather.Series, ds []night.Draw) erro
 		h, err := heating.Look(heating.Ask{
 			Scene: f.Scene, Space: o.Space, Before: o.Options[0].Protection, Chosen: p, Outlook: o, Option: s.Chosen,
 			Members: members, Draws: ds[:min(len(ds), drillDraws)], From: a.From, Now: f.Now, Night: date, Noon: noon, Hours: hours,
-			Voice: f.voice(),
+			Voice: f.voice(), MinuteCost: minuteCost,
 		})
 		if err != nil {
 			return err
@@ -54,6 +54,11 @@ func (f *Freeze) heat(a *Answer, members []weather.Series, ds []night.Draw) erro
 	covers := slices.ContainsFunc(a.Plan.Supplies, func(l SupplyLine) bool { return l.Used > 0 })
 	for _, c := range heating.Cautions(lit, len(f.Scene.Site.Circuits)+len(f.Scene.Site.Backups) > 0, covers) {
 		a.Cautions = append(a.Cautions, c.Text)
+	}
+	for _, h := range a.Houses {
+		if h.Room.Confined {
+			a.Cautions = append(a.Cautions, h.Room.Say)
+		}
 	}
 	if len(a.Holds) > 0 {
 		a.Cautions = append(a.Cautions, holdCaution)
@@ -155,7 +160,7 @@ func (f *Freeze) hoursOf(date string, a *Answer) (noon time.Time, hours []time.T
 // writeHeat fills the document's part on heat from the houses.
 func (a *Answer) writeHeat() {
 	p := &a.Plan
-	p.Fuel, p.Air, p.Rounds, p.Drills = []Fuel{}, []Air{}, []Round{}, []Drill{}
+	p.Fuel, p.Air, p.Rounds, p.Drills, p.Sleep = []Fuel{}, []Air{}, []Round{}, []Drill{}, []Awake{}
 	p.Mains = Mains{Circuits: []Circuit{}, Outages: []Outage{}, Backups: []Backup{}}
 	p.Cautions = orEmpty(a.Cautions)
 	for _, h := range a.Houses {
@@ -163,10 +168,13 @@ func (a *Answer) writeHeat() {
 			p.Fuel = append(p.Fuel, fuelOf(h.Space.Name, &h.Fuel[i]))
 		}
 		for _, r := range h.Rounds {
-			p.Rounds = append(p.Rounds, Round(r))
+			p.Rounds = append(p.Rounds, roundOf(&r))
 		}
 		for i := range h.Drills {
 			p.Drills = append(p.Drills, drillOf(h.Space.Name, &h.Drills[i]))
+		}
+		if h.Sleep.PersonH > 0 {
+			p.Sleep = append(p.Sleep, awakeOf(h))
 		}
 		if h.Opening.NeedsIt {
 			p.Air = append(p.Air, airOf(h))
@@ -191,7 +199,7 @@ func (a *Answer) writeHeat() {
 func fuelOf(space string, l *heating.FuelLine) Fuel {
 	out := Fuel{
 		Space: space, Heater: l.Heater, Fuel: l.Fuel, HaveKg: known(l.HaveKg), HaveBy: l.From, BuyKg: l.BuyKg, Buy: l.Buy,
-		Cost: l.Cost, HoursAt: known(l.HoursTonight), Empty: whenOf(l.Empty), Starves: whenOf(l.Starve), Trips: whenOf(l.Trip),
+		Cost: l.Cost, HoursAt: known(l.HoursTonight), Hours: leftHours(l.Hours), Empty: whenOf(l.Empty), Starves: whenOf(l.Starve), Trips: whenOf(l.Trip),
 	}
 	out.Each = []Left{}
 	for _, c := range l.Each {
@@ -205,7 +213,7 @@ func fuelOf(space string, l *heating.FuelLine) Fuel {
 	return out
 }
 
-func whenOf(m night.Moment) When { return When{m.Odds, m.Early, m.Usual} }
+func whenOf(m night.Moment) When { return When{m.Odds, m.Early, m.Usual, m.Late} }
 
 // known is a number that is there, or nil.
 func known(x float64) *float64 {
@@ -228,7 +236,7 @@ func airOf(h *heating.House) Air {
 	out := Air{
 		Space: h.Space.Name, O2Pct: scale(h.Heat.Air.LowO2, 100), CO2PPM: scale(h.Heat.Air.HighCO2, 1e6), CO2Hours: Band(h.Heat.Air.HoursCO2), WaterKg: Band(h.WaterKg),
 		MayTrip: h.Heat.Air.MayTrip, OpeningCM2: 1e4 * h.Opening.EachM2, CutCM2: 1e4 * h.Opening.CutM2, OpeningCost: h.OpeningCost,
-		OpenLoss: h.Loss, SealedLoss: h.SealedLoss, Why: h.Opening.Why, Instead: []Other{}, OpeningRules: orEmpty(h.Opening.Rules),
+		OpenLoss: h.Loss, SealedLoss: h.SealedLoss, Trade: h.Trade, Why: h.Opening.Why, Instead: []Other{}, OpeningRules: orEmpty(h.Opening.Rules),
 		BeforeJob: fmt.Sprintf("%s: %s", h.Space.Name, DoorWords),
 	}
 	if h.Sealed != nil {

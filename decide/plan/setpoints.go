@@ -45,7 +45,7 @@ func (f *Freeze) refine(s *SpaceAnswer, members []weather.Series, ds []night.Dra
 	if err != nil {
 		return nil, err
 	}
-	pays := func(x *night.Result) float64 { return x.Loss + f.fuelCost(&x.Protection, x.Heat) }
+	pays := func(x *night.Result) float64 { return x.Loss + f.burnCost(&x.Protection, x.Heat) }
 	base := pays(&trial.Options[1])
 	best := map[string]float64{}
 	for n, date := range nights {
@@ -146,7 +146,7 @@ func (f *Freeze) refineAll(a *Answer, facts *Facts, members []weather.Series, ds
 		opt := choice.Options[k]
 		opt.Key, opt.Words, opt.ExpectedLoss = r.Protection.Key, r.Protection.Words, r.Loss
 		opt.LossByDraw, opt.FirstLoss = r.LossByDraw, firstLossOf(o, r)
-		opt.Cost += f.fuelCost(&r.Protection, r.Heat) - f.fuelCost(&o.Options[s.Chosen].Protection, o.Options[s.Chosen].Heat)
+		opt.Cost += f.burnCost(&r.Protection, r.Heat) - f.burnCost(&o.Options[s.Chosen].Protection, o.Options[s.Chosen].Heat)
 		set := dials(&r.Protection)
 		w := way{tasks: slices.Clone(facts.Work[o.Space.Name][was]), minutes: opt.PersonMinutes, cost: math.Max(0, opt.Cost+leastGain*float64(len(set)))}
 		if c, ok := set[nightsOf(r)[0]]; ok {

@@ -217,12 +217,13 @@ func (f *Freeze) setWords(g *night.Firing) string {
 	return list(out)
 }
 
-// fuelCost is what the fuel of an option costs, mean over the draws.
-func (f *Freeze) fuelCost(p *night.Protection, h *night.HeatOutlook) float64 {
+// burnCost is what the fires of an option cost once they are lit: fuel, mean over the
+// draws, and the rounds that keep them alight, those of the night counted as sleep.
+func (f *Freeze) burnCost(p *night.Protection, h *night.HeatOutlook) float64 {
 	if h == nil {
 		return 0
 	}
-	sum := 0.0
+	sum := heating.SleepOf(f.Scene.Site, p.Firing.Lit, h, minuteCost, f.voice()).Cost
 	for l := range h.Lines {
 		price, _ := heating.Price(f.Scene.Site, p.Firing.Lit[l].Heater)
 		sum += price * h.Lines[l].Mean

@@ -68,9 +68,18 @@ func (s Sheet) Calendar(w io.Writer) error {
 		al := ev.AddAlarm()
 		al.SetAction(ics.ActionDisplay)
 		al.SetTrigger(alarmBefore)
-		al.SetDescription(summary)
+		al.SetDescription(s.alarmWords(&e, summary))
 	}
 	return c.SerializeTo(w, ics.WithNewLineWindows)
+}
+
+// alarmWords are what an alarm shows: a phone that is picked up at night shows nothing
+// else, so what stands on the door stands here too.
+func (s *Sheet) alarmWords(e *errand, summary string) string {
+	if d := s.atDoor(e); d != "" {
+		return summary + ". " + plain(d)
+	}
+	return summary
 }
 
 // describe is what stands below an entry.

@@ -39,6 +39,11 @@ func (s *Sheet) night(f *sheaf, all []errand) {
 	if len(rounds) > 0 {
 		f.say(least, false, "The hour is when one freeze in ten needs it: be there by then. Where no name stands nobody is on shift: write in before dark who gets up, and who is called when they do not answer.")
 	}
+	for _, h := range a.Houses {
+		if h.Sleep.Say != "" {
+			f.say(least, false, tie(stop(h.Space.Name+": "+h.Sleep.Say)))
+		}
+	}
 	s.mains(f)
 	s.heatersOut(f)
 	f.calls("Who gets up:", "When they do not answer:", "Gas or power trouble:")

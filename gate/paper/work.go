@@ -55,7 +55,10 @@ func (s *Sheet) errands() []errand {
 		for _, r := range h.Rounds {
 			e := errand{
 				start: r.At, latest: r.At, space: h.Space.Name, what: strings.TrimPrefix(r.What, h.Space.Name+": "), carry: r.Carry,
-				who: onShift(s.Site, r.Who), why: r.Why, round: true, block: s.blockOf(r.At, r.At),
+				who: s.walkers(&r), why: r.Why, round: true, block: s.blockOf(r.At, r.At),
+			}
+			if r.Alone != "" {
+				e.why = r.Alone + " " + capital(e.why)
 			}
 			e.why = fmt.Sprintf("%s; needed %s", e.why, night.Chance(r.Odds, len(s.Answer.Plan.Nights)))
 			out = append(out, e)

@@ -121,6 +121,9 @@ func (w voice) airHere(h *heating.House) *airPart {
 	if h.Sealed != nil {
 		say("Shut", w.sealed(h, nights))
 	}
+	if h.Trade != "" {
+		say("Worth it", h.Trade)
+	}
 	say("Stale air", w.stale(h))
 	for _, i := range h.Instead {
 		line := capital(i.Say)

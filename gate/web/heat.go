@@ -215,6 +215,9 @@ func (w voice) fuelWarnings(x *heating.FuelLine, lit *night.Lit, nights int) []s
 		if usual := w.near(x.Empty.Usual); usual != w.near(x.Empty.Early) {
 			dry += ", usually " + usual
 		}
+		if late := w.near(x.Empty.Late); late != w.near(x.Empty.Usual) {
+			dry += ", late " + late
+		}
 		out = append(out, stop(dry))
 	}
 	if x.Buy > 0 && lit.Store != nil {
@@ -253,7 +256,7 @@ func (w voice) fuelFacts(x *heating.FuelLine, nights int) []fact {
 	}
 	out = append(out, fact{"There is", there + "."})
 	if !math.IsInf(x.HoursTonight, 0) && !math.IsNaN(x.HoursTonight) && x.HoursTonight < 1000 {
-		out = append(out, fact{"Lasts", fmt.Sprintf("what is connected: about %.0f hours of burning at this pace, %.0f flat out.", x.HoursTonight, x.HoursFull)})
+		out = append(out, fact{"Lasts", fmt.Sprintf("what is connected: about %.0f hours of burning at this pace%s, %.0f flat out.", x.HoursTonight, hardToMild(x.Hours), x.HoursFull)})
 		if len(x.Each) > 1 {
 			var each []string
 			for _, c := range x.Each {

@@ -42,6 +42,7 @@ type tonightPage struct {
 	Jobs     []jobLine
 	Ticking  ticking
 	Rounds   []roundLine
+	Sleeps   []string
 	Mains    *mainsPart
 	Drills   []drillLine
 	LetGo    []letGo
@@ -144,6 +145,7 @@ func newPage(v View) (*tonightPage, error) {
 	p.Jobs = w.jobs(v, doors)
 	p.Ticking = ticking{Names: v.hands()}
 	p.Rounds = w.rounds(v)
+	p.Sleeps = w.sleeps(v)
 	p.Mains = w.mains(v)
 	p.Drills = w.drills(v)
 	p.Head = w.head(v, p.Nights)
