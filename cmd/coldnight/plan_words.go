@@ -269,7 +269,7 @@ func (p *page) shelf(v night.Voice, a *plan.Answer) {
 	for _, s := range a.Plan.Supplies {
 		if s.Used > 0 {
 			used++
-			p.say("- ", "  ", fmt.Sprintf("%s: %d of %d", s.Item, s.Used, s.Have))
+			p.say("- ", "  ", fmt.Sprintf("%s: %s of %s", s.Item, s.Amount(s.Used), s.Amount(s.Have)))
 		}
 	}
 	if used == 0 {

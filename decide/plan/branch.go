@@ -10,7 +10,7 @@ func (s *search) run(w whatIf, limit int, gap float64) (floor float64) {
 	if !s.possible() {
 		return inf
 	}
-	if s.m.limitsLoss() {
+	if s.m.limitsLoss() || s.m.takesAtFirst() {
 		// Doing nothing may not be allowed, so there may be no plan at all.
 		s.bestCost = s.dearest()
 	}

@@ -235,7 +235,7 @@ func (f *Facts) write(m *Model, a Allocation, bound float64, r Reasons, jobs []J
 		slices.SortStableFunc(p.Jobs, func(a, b Job) int { return a.Start.Compare(b.Start) })
 	}
 	for _, s := range a.Supplies {
-		p.Supplies = append(p.Supplies, SupplyLine(s))
+		p.Supplies = append(p.Supplies, SupplyLine{s.Item, s.Each * float64(s.Have), s.Each * float64(s.Used), s.Unit})
 	}
 	for _, c := range m.cut {
 		p.Assumed = append(p.Assumed, fmt.Sprintf("%s, %s: only the first %s of pieces were looked at", c.Space, c.Option, plural(c.Kept, "set")))

@@ -10,7 +10,8 @@
 // from the shed. The first option of every space is "do nothing" and needs
 // nothing. The losses come from decide/night; nothing in here simulates a plant.
 // The shed ([Shelf]) holds pieces of cloth, cups by kind, wind panels by size, and the
-// person-minutes there are before the deadline. [Make] lists covers, cups, heat and what
+// person-minutes there are before the deadline, and any other limit that is counted
+// ([Counted]). An option may be tied to what another space gets ([Tie]). [Make] lists covers, cups, heat and what
 // can be done to the space itself: watering, closing hems, mending, panels, a curtain.
 //
 // # Cloth is used by the piece
@@ -26,7 +27,7 @@
 // # How the choice is made
 //
 // One pair (option, set of pieces) per space, least sum of expected loss and
-// cost, within pieces, cups and minutes: a multiple-choice knapsack with several
+// cost, within pieces, cups, minutes, whatever else is counted, and ties: a multiple-choice knapsack with several
 // limits. It is solved exactly, in the same order of steps every time:
 //
 //  1. lagrange.go puts a price on every scarce thing. With prices, every space

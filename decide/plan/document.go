@@ -103,9 +103,13 @@ type Job struct {
 	Done    time.Time `json:"done,omitzero"` // when it was ticked as done
 }
 
-// SupplyLine is something from the shed.
+// SupplyLine is something there is only so much of.
 type SupplyLine struct {
-	Item string `json:"item"`
-	Have int    `json:"have"`
-	Used int    `json:"used"`
+	Item string  `json:"item"`
+	Have float64 `json:"have"`
+	Used float64 `json:"used"`
+	Unit string  `json:"unit"` // of both: "kg", "A"; empty for things
 }
+
+// Amount writes so much of it: "12.5 kg", "4".
+func (l *SupplyLine) Amount(v float64) string { return figure(v, l.Unit) }

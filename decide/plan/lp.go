@@ -45,7 +45,7 @@ func (m *Model) writeLP(w io.Writer, g *Guard) error {
 		}
 		fmt.Fprintf(b, "\n = 1\n")
 	}
-	for r := range m.supplies() {
+	for r := range m.limits() {
 		some := false
 		for i, a := range m.alts {
 			for k := a.lo; k < a.hi; k++ {

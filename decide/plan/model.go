@@ -51,7 +51,9 @@ const (
 	pieces resourceKind = iota
 	cups
 	panels
+	amounts // any other counted limit
 	minutes
+	ties
 	losses // see risk_cut.go; always after all others
 )
 
@@ -59,9 +61,12 @@ const (
 type resource struct {
 	kind  resourceKind
 	piece Piece  // for pieces
-	cup   string // for cups, and for panels their size
+	cup   string // for cups, for panels their size, for counted limits their name
+	tie   int    // for ties: which
 	loss  lossRow
 	have  int
+
+	counted Counted
 }
 
 // Compile checks the question and lists the ways to do each option.
@@ -103,7 +108,8 @@ func Compile(c Choices, b Bounds) (*Model, error) {
 func (m *Model) Cut() []CutOff { return slices.Clone(m.cut) }
 
 // resources lists the limits: shelves of usable cloth as given (equal ones joined),
-// cups by name, panels by size, person-minutes last.
+// cups by name, panels by size, other counted limits by name, person-minutes; and
+// after what is in the shed the ties.
 func resources(c Choices) []resource {
 	var out []resource
 next:
@@ -146,7 +152,20 @@ next:
 	}
 	counted(cups, c.Shelf.Cups, func(n *Needs) map[string]int { return n.Cups })
 	counted(panels, c.Shelf.Panels, func(n *Needs) map[string]int { return n.Panels })
-	return append(out, resource{kind: minutes, have: c.Shelf.PersonMinutes})
+	have := make(map[string]int, len(c.Shelf.Counted))
+	for k, n := range c.Shelf.Counted {
+		have[k] = n.Have
+	}
+	n := len(out)
+	counted(amounts, have, func(n *Needs) map[string]int { return n.Counted })
+	for i := range out[n:] {
+		out[n+i].counted = c.Shelf.Counted[out[n+i].cup]
+	}
+	out = append(out, resource{kind: minutes, have: c.Shelf.PersonMinutes})
+	for i := range c.Ties {
+		out = append(out, resource{kind: ties, tie: i, have: 1})
+	}
+	return out
 }
 
 // listed is what layerSets found for an option, over all piece resources.
@@ -244,8 +263,12 @@ func (m *Model) add(s, o int, st set) {
 			n = opt.Needs.Cups[re.cup]
 		case panels:
 			n = opt.Needs.Panels[re.cup]
+		case amounts:
+			n = opt.Needs.Counted[re.cup]
 		case minutes:
 			n = opt.PersonMinutes
+		case ties:
+			n = m.c.Ties[re.tie].takes(m.c.Spaces[s].Space, opt.Key)
 		}
 		if n > 0 {
 			m.idx = append(m.idx, int32(r))
@@ -324,6 +347,10 @@ func (r *resource) name() string {
 		return fmt.Sprintf("cups, %s", r.cup)
 	case panels:
 		return fmt.Sprintf("wind panels, %s", r.cup)
+	case amounts:
+		return r.cup
+	case ties:
+		return fmt.Sprintf("tie %d", r.tie)
 	}
 	return "person-minutes"
 }

@@ -27,6 +27,8 @@ type Needs struct {
 	Cups   map[string]int // how many of each kind of cup
 	Panels map[string]int // how many wind panels of each size
 	Laid   []Take         // pieces that lie there already, beside what Covers still asks
+
+	Counted map[string]int // steps of each counted limit; the first option may need some as well
 }
 
 // CoverArea is a rectangle to be covered by whole pieces of one cloth.
@@ -73,12 +75,14 @@ type Piece struct {
 	Condition       Condition
 }
 
-// Shelf is what there is to share out: cloth, cups, wind panels and hands.
+// Shelf is what there is to share out: cloth, cups, wind panels, hands, and whatever
+// else is counted.
 type Shelf struct {
 	Cloth         []Piece
 	Cups          map[string]int
 	Panels        map[string]int
 	PersonMinutes int // all hands together, from now to the deadline
+	Counted       map[string]Counted
 }
 
 // DefaultOverlapM is the least lap between two pieces of one layer [m].
@@ -88,6 +92,7 @@ const DefaultOverlapM = 0.3
 type Choices struct {
 	Spaces   []SpaceChoice
 	Shelf    Shelf
+	Ties     []Tie
 	OverlapM float64 // least lap between pieces [m]; 0 means DefaultOverlapM
 	Currency string  // written before amounts in reasons: "$"; may be empty
 
@@ -144,7 +149,7 @@ func (c *Choices) validate() error {
 			return err
 		}
 	}
-	return nil
+	return c.validateCounted()
 }
 
 func (s *SpaceChoice) validate() error {
@@ -174,6 +179,9 @@ func (s *SpaceChoice) validate() error {
 			return bad(what)
 		}
 		if what := badCount("wind panels", o.Needs.Panels, "need"); what != "" {
+			return bad(what)
+		}
+		if what := badCount("of", o.Needs.Counted, "need"); what != "" {
 			return bad(what)
 		}
 	}

@@ -32,11 +32,12 @@ type Refusal struct {
 // Worth is what one more of something in the shed would save.
 type Worth struct {
 	Item            string
-	Add             int     // 1 piece, 1 cup, or 60 person-minutes
+	Add             int     // 1 piece, 1 cup, 60 person-minutes, or Counted.More steps
 	AtLeast, AtMost float64 // the saving lies between these [money]
 	Exact           bool    // solved again to the end: AtLeast = AtMost
 	Changes         []Change
 	Reason          string
+	phrase          string
 }
 
 // Reasons explains an allocation.
@@ -68,6 +69,9 @@ func (m *Model) decide(l Limits, bars []bar) (Allocation, Reasons) {
 	}
 	a := m.solve(base, l)
 	var r Reasons
+	if a.from == nil {
+		return a, r // nothing keeps every limit
+	}
 	// Each round starts from a better plan, so this ends; five are plenty.
 	for range 5 {
 		var better []int32
@@ -118,6 +122,9 @@ func (m *Model) explain(a *Allocation, l Limits, base whatIf, bars []bar) (r Rea
 		if m.res[i].kind == minutes {
 			w.extra = 60
 		}
+		if more := m.res[i].counted.More; more > 0 {
+			w.extra = more
+		}
 		asked = append(asked, w)
 	}
 	in := m
@@ -165,7 +172,7 @@ func (m *Model) solveAll(asked []whatIf, l Limits) []Allocation {
 // setPrice reads the price of refusing f off the plan b that has it.
 func (m *Model) setPrice(a, b *Allocation, s int, f *Refusal) {
 	if b.from == nil {
-		f.CannotBe = m.wouldBreak(a, b)
+		f.CannotBe = m.wouldBreak(a, b, s, f.Option)
 		return
 	}
 	f.AtLeast = max(0, b.Bound-a.Objective)
@@ -177,7 +184,7 @@ func (m *Model) setPrice(a, b *Allocation, s int, f *Refusal) {
 
 // setWorth reads the worth of extra of limit i off the plan b made with it.
 func (m *Model) setWorth(a, b *Allocation, extra, i int, v *Worth) {
-	v.Item, v.Add = m.res[i].name(), extra
+	v.Item, v.Add, v.phrase = m.res[i].name(), extra, m.res[i].morePhrase(extra)
 	if b.from == nil {
 		// Stopped before a plan was met; the plan there is stays one.
 		v.AtMost = max(0, a.Objective-b.Bound)

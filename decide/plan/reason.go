@@ -52,6 +52,9 @@ func (m *Model) cannot(s, o int, bars []bar) string {
 		for k := a.lo; k < a.hi; k++ {
 			if r := &m.res[m.idx[k]]; int(m.qty[k]) > r.have {
 				lack = fmt.Sprintf("it takes %s, and there are %d", r.some(int(m.qty[k])), r.have)
+				if r.kind == amounts {
+					lack = fmt.Sprintf("it takes %s, and there is %s", r.some(int(m.qty[k])), r.counted.figure(r.have))
+				}
 			}
 		}
 		if lack == "" {
@@ -71,6 +74,8 @@ func (r *resource) some(n int) string {
 		return fmt.Sprintf("%s (%s)", plural(n, "cup"), r.cup)
 	case panels:
 		return fmt.Sprintf("%s (%s)", plural(n, "wind panel"), r.cup)
+	case amounts:
+		return r.counted.figure(n) + " of " + r.cup
 	}
 	return plural(n, "person-minute")
 }
@@ -95,7 +100,7 @@ func (m *Model) takesMore(a, b int32) string {
 	}
 	var out []string
 	for r, n := range extra {
-		if n > 0 {
+		if n > 0 && m.res[r].kind < ties {
 			out = append(out, m.res[r].some(n))
 		}
 	}
@@ -199,6 +204,9 @@ func (m *Model) refusalWords(a *Allocation, s int, f *Refusal) string {
 			fmt.Fprintf(&b, ", and it takes %s more", more)
 		}
 	}
+	if t := m.tiedWords(s, f.Option); t != "" {
+		fmt.Fprintf(&b, ", only where %s", t)
+	}
 	if e := m.elsewhere(f.Changes); e != "" {
 		fmt.Fprintf(&b, "; then %s", e)
 	}
@@ -224,11 +232,7 @@ func (m *Model) priceWords(low, high float64, exact bool, form, none string) str
 
 // worthWords is what one more would bring.
 func (m *Model) worthWords(v *Worth) string {
-	unit := "One more of "
-	if v.Add != 1 {
-		unit = strconv.Itoa(v.Add) + " more "
-	}
-	out := unit + v.Item + ": "
+	out := v.phrase + ": "
 	if v.AtMost < 0.005 {
 		return out + "saves nothing (solved again)."
 	}

@@ -124,8 +124,8 @@ func (f *Facts) causes(p *Plan, m *Model, a *Allocation, s int, was string, crew
 	if crew {
 		out = append(out, "the crew has changed")
 	}
-	if was, is := minutesLeft(old), minutesLeft(p); k >= 0 && is.Have < was.Have && is.Used+c.Options[k].PersonMinutes-c.Options[a.Picks[s].Option].PersonMinutes > is.Have {
-		out = append(out, fmt.Sprintf("time ran out: %s are left instead of %d", plural(is.Have, "person-minute"), was.Have))
+	if was, is := minutesLeft(old), minutesLeft(p); k >= 0 && is.Have < was.Have && int(is.Used)+c.Options[k].PersonMinutes-c.Options[a.Picks[s].Option].PersonMinutes > int(is.Have) {
+		out = append(out, fmt.Sprintf("time ran out: %s are left instead of %.0f", plural(int(is.Have), "person-minute"), was.Have))
 	}
 	if len(out) == 0 && k < 0 {
 		out = append(out, "what was planned is no longer on offer for this space")
@@ -232,19 +232,24 @@ func shedChanges(old, p *Plan, add func(Revision)) bool {
 		case is.Item == "person-minutes", k >= 0 && old.Supplies[k].Have == is.Have, len(old.Supplies) == 0:
 			continue
 		case k < 0:
-			add(Revision{Was: "no " + is.Item, Is: fmt.Sprintf("%d of %s", is.Have, is.Item), Why: "the site file says so"})
+			add(Revision{Was: "no " + is.Item, Is: stockWords(&is, is.Item), Why: "the site file says so"})
 		default:
-			add(Revision{Was: fmt.Sprintf("%d of %s", old.Supplies[k].Have, is.Item), Is: fmt.Sprintf("%d of it", is.Have), Why: "the site file says so"})
+			add(Revision{Was: stockWords(&old.Supplies[k], is.Item), Is: stockWords(&is, "it"), Why: "the site file says so"})
 		}
 		any = true
 	}
 	for _, was := range old.Supplies {
 		if was.Item != "person-minutes" && was.Have > 0 && !slices.ContainsFunc(p.Supplies, func(l SupplyLine) bool { return l.Item == was.Item }) {
-			add(Revision{Was: fmt.Sprintf("%d of %s", was.Have, was.Item), Is: "none that can be used", Why: "the site file says so"})
+			add(Revision{Was: stockWords(&was, was.Item), Is: "none that can be used", Why: "the site file says so"})
 			any = true
 		}
 	}
 	return any
+}
+
+// stockWords writes what there is of an item.
+func stockWords(l *SupplyLine, item string) string {
+	return l.Amount(l.Have) + " of " + item
 }
 
 // crewChanges tells who is missing, who is there now, and whose hours are others.

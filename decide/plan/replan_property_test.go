@@ -81,12 +81,12 @@ func TestDoneClothIsNeverUsedTwice(t *testing.T) {
 func checkTaken(t *rapid.T, before, after *Plan, done []Done) (undone, stays, more int) {
 	for _, s := range after.Supplies {
 		if s.Used > s.Have && s.Item != "person-minutes" {
-			t.Fatalf("%s: %d of %d", s.Item, s.Used, s.Have)
+			t.Fatalf("%s: %v of %v", s.Item, s.Used, s.Have)
 		}
 	}
 	free := map[string]int{}
 	for _, s := range after.Supplies {
-		free[s.Item] = s.Have
+		free[s.Item] = int(s.Have)
 	}
 	lying := map[string][]Job{} // by space
 	sorted := slices.Clone(done)

@@ -49,13 +49,13 @@ const (
 // supplies is the number of limits that are things of the shed.
 func (m *Model) supplies() int {
 	n := len(m.res)
-	for n > 0 && m.res[n-1].kind == losses {
+	for n > 0 && m.res[n-1].kind >= ties {
 		n--
 	}
 	return n
 }
 
-func (m *Model) limitsLoss() bool { return m.supplies() < len(m.res) }
+func (m *Model) limitsLoss() bool { return m.limits() < len(m.res) }
 
 // with is the model under more limits of loss.
 func (m *Model) with(rows ...lossRow) *Model {

@@ -74,8 +74,9 @@ func (m *Model) guardHere(a *Allocation, s int) string {
 	return fmt.Sprintf(" Without %s it would be %q here.", why, m.c.Spaces[s].Options[a.Guard.without[s]].Words)
 }
 
-// wouldBreak says why no plan b with a forced option was found under the limits of loss of a.
-func (m *Model) wouldBreak(a, b *Allocation) string {
+// wouldBreak says why no plan b with a forced option was found under the limits of loss of a,
+// or beside what it is tied to.
+func (m *Model) wouldBreak(a, b *Allocation, s, o int) string {
 	what := ""
 	if a.Guard != nil && a.Guard.limited() {
 		what = fmt.Sprintf("the loss in the worst tenth of cases under %s", m.amount(a.Guard.Limit))
@@ -85,6 +86,12 @@ func (m *Model) wouldBreak(a, b *Allocation) string {
 			what += " and "
 		}
 		what += fmt.Sprintf("the loss of never-lose groups under %s", m.amount(a.Guard.FirstLoss))
+	}
+	if t := m.tiedWords(s, o); t != "" && what == "" {
+		return "it can be done only where " + t + ", and no plan has both"
+	}
+	if what == "" {
+		what = "every limit"
 	}
 	if b.Proven {
 		return "no plan with it holds " + what

@@ -154,6 +154,7 @@ func (f *Freeze) refineAll(a *Answer, facts *Facts, members []weather.Series, ds
 		}
 		opt.PersonMinutes, opt.Cost = w.minutes, w.cost
 		choice.Options = append(choice.Options, opt)
+		facts.Choices.alikeTied(o.Space.Name, was, opt.Key)
 		o.Options = append(o.Options, *r)
 		facts.Work[o.Space.Name][opt.Key] = w.tasks
 		for n := range r.Cells[0].Nights {

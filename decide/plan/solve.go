@@ -39,6 +39,8 @@ type Pick struct {
 type Supply struct {
 	Item       string
 	Have, Used int
+	Unit       string  // of a counted limit; empty for things
+	Each       float64 // of Unit in one of Have and Used
 }
 
 // Allocation is a plan and how good it is known to be.
@@ -149,6 +151,6 @@ func (m *Model) fill(a *Allocation, best []int32, have []int) {
 		a.Picks = append(a.Picks, p)
 	}
 	for r := range m.supplies() {
-		a.Supplies = append(a.Supplies, Supply{m.res[r].name(), have[r], used[r]})
+		a.Supplies = append(a.Supplies, Supply{m.res[r].name(), have[r], used[r], m.res[r].counted.Unit, m.res[r].counted.each()})
 	}
 }

@@ -40,7 +40,7 @@ func TestEveryLeverIsChosenWhereItHelps(t *testing.T) {
 		}
 		for _, s := range a.Plan.Supplies {
 			if s.Used > s.Have {
-				t.Errorf("%s: %d used of %d", s.Item, s.Used, s.Have)
+				t.Errorf("%s: %v used of %v", s.Item, s.Used, s.Have)
 			}
 		}
 		return beds

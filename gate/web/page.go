@@ -79,7 +79,7 @@ type letGo struct {
 
 type supplyLine struct {
 	Item       string
-	Used, Left int
+	Used, Left string
 }
 
 // ticking is what the page needs to know who ticks.
@@ -154,7 +154,7 @@ func newPage(v View) (*tonightPage, error) {
 	p.LetGo = w.letGo(a)
 	for _, s := range a.Plan.Supplies {
 		if s.Used > 0 {
-			p.Supplies = append(p.Supplies, supplyLine{s.Item, s.Used, s.Have - s.Used})
+			p.Supplies = append(p.Supplies, supplyLine{s.Item, s.Amount(s.Used), s.Amount(s.Have - s.Used)})
 		} else {
 			p.Idle++
 		}
