@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
@@ -82,11 +81,7 @@ func (cmd *checkCommand) Run(c *console) error {
 		a.fill(n)
 	}
 	if cmd.JSON {
-		text, jerr := json.MarshalIndent(a, "", "  ")
-		if jerr != nil {
-			return jerr
-		}
-		if jerr := c.deliver("", append(text, '\n')); jerr != nil {
+		if jerr := c.deliverJSON("", a); jerr != nil {
 			return jerr
 		}
 		if err != nil {

@@ -15,6 +15,7 @@ type demoCommand struct {
 	Addr  string `default:"127.0.0.1:8377" help:"Where to listen."`
 	Dir   string `help:"Folder for the demo's files. Default: in your cache folder." placeholder:"DIR"`
 	Once  bool   `help:"Print the plan and end; no page."`
+	JSON  bool   `name:"json" help:"With --once: the plan for programs; doc/plan.schema.json describes it."`
 	Draws int    `default:"12" help:"How many ways the weather and the unknowns of each space may turn out."`
 	Seed  uint64 `default:"1" help:"Another seed draws other ways."`
 }
@@ -29,6 +30,9 @@ func (cmd *demoCommand) Run(c *console) error {
 	if cmd.Draws < 1 || cmd.Draws > mostDraws {
 		return misuse{fmt.Sprintf("--draws %d cannot be", cmd.Draws), fmt.Sprintf("give 1 to %d; 24 is usual", mostDraws)}
 	}
+	if cmd.JSON && !cmd.Once {
+		return misuse{"--json without --once", "give both; the page has the plan at /plan.json"}
+	}
 	dir, err := cmd.folder()
 	if err != nil {
 		return err
@@ -40,9 +44,13 @@ func (cmd *demoCommand) Run(c *console) error {
 			return err
 		}
 	}
-	fmt.Fprintf(c.out, "An invented nursery, to look around in:\n  %s\n  %s\n\n", sitePath, weatherPath)
+	hello := c.out
+	if cmd.JSON {
+		hello = c.errs // what is for programs stands alone
+	}
+	fmt.Fprintf(hello, "An invented nursery, to look around in:\n  %s\n  %s\n\n", sitePath, weatherPath)
 	if cmd.Once {
-		p := planCommand{Site: sitePath, Weather: weatherPath, Now: demo.Now(start).Format(time.RFC3339), Draws: cmd.Draws, Seed: cmd.Seed}
+		p := planCommand{Site: sitePath, Weather: weatherPath, Now: demo.Now(start).Format(time.RFC3339), Draws: cmd.Draws, Seed: cmd.Seed, JSON: cmd.JSON}
 		return p.Run(c)
 	}
 	began := c.now()

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/coldnight/decide/labour"
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/measure"
 	"example.org/coldnight/nursery/site"
@@ -67,6 +68,12 @@ func (n *nursery) space(name string) (*site.Space, error) {
 // guesses are the assumptions as sentences, what is said of several places said
 // once. most limits how many places each names; 0 names all.
 func (n *nursery) guesses(most int) []string { return sentences(site.Merge(n.assumed), most) }
+
+// untaught are the assumptions that jobs have not answered.
+func (n *nursery) untaught(book *labour.Book) []string {
+	left := slices.DeleteFunc(slices.Clone(n.assumed), func(a site.Assumption) bool { return a.Where == "labour" && book.Taught(a.What) })
+	return sentences(site.Merge(left), 0)
+}
 
 // guessesOf are those that bear on one space.
 func (n *nursery) guessesOf(sp *site.Space) []string {

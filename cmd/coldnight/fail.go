@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -103,6 +104,15 @@ func refused(path string, err error) error {
 		what = r.Place + ": " + what
 	}
 	return &fault{file: path, line: r.Line, column: r.Column, what: what, do: r.Do, err: err}
+}
+
+// deliverJSON writes an answer for programs.
+func (c *console) deliverJSON(path string, v any) error {
+	text, err := json.MarshalIndent(v, "", "  ")
+	if err != nil {
+		return err
+	}
+	return c.deliver(path, append(text, '\n'))
 }
 
 // deliver writes a finished answer to a file, or to the screen when path is "".

@@ -2,12 +2,12 @@ package main
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
 	"time"
 
+	"example.org/coldnight/decide/labour"
 	"example.org/coldnight/decide/plan"
 	"example.org/coldnight/nursery/weather"
 )
@@ -22,6 +22,7 @@ type planCommand struct {
 	All     bool   `help:"Show every refusal and everything assumed."`
 	Out     string `help:"File for the answer instead of the screen." placeholder:"FILE"`
 	Before  string `help:"The plan before, as --json wrote it: this one changes as little as it can and says what." placeholder:"FILE"`
+	Ledger  string `help:"The ledger that serve keeps: the plan follows the one before it, what is ticked as done, and what jobs took." placeholder:"FILE"`
 	IfOff   bool   `name:"if-off" help:"Also say what would be done otherwise if the forecast is 2 °C (4 °F) too warm or too cold; takes three plans more."`
 	LP      string `name:"lp" help:"Also write the choice as a CPLEX LP file, for checking it with another solver." placeholder:"FILE"`
 }
@@ -47,6 +48,12 @@ func (cmd *planCommand) Run(c *console) error {
 	}
 	o := order{nursery: n, forecast: f, draws: cmd.Draws, seed: cmd.Seed}
 	o.now, o.said = planFrom(given, c.now(), f)
+	if cmd.Before != "" && cmd.Ledger != "" {
+		return misuse{"--before and --ledger both give the plan before", "give one of them"}
+	}
+	if err := o.fromLedger(c, cmd.Ledger); err != nil {
+		return err
+	}
 	if cmd.Before != "" {
 		if o.before, err = readPlan(cmd.Before); err != nil {
 			return err
@@ -63,11 +70,7 @@ func (cmd *planCommand) Run(c *console) error {
 		}
 	}
 	if cmd.JSON {
-		text, err := json.MarshalIndent(a.Plan, "", "  ")
-		if err != nil {
-			return err
-		}
-		return c.deliver(cmd.Out, append(text, '\n'))
+		return c.deliverJSON(cmd.Out, a.Plan)
 	}
 	words := planWords(n, a, cmd.All)
 	if cmd.IfOff {
@@ -108,6 +111,8 @@ type order struct {
 	said     []string // assumed on the way here
 	before   *plan.Plan
 	done     []plan.Done
+	reports  []plan.Report
+	finished []labour.Finished // every job that is done and whose minutes are known
 }
 
 // planFrom is the moment to plan from when none is given: the clock, if it lies in
@@ -182,8 +187,12 @@ func (o *order) freeze() (plan.Freeze, error) {
 		issued = o.now
 	}
 	zone := s.Zone
+	taught := labour.Learn(s.Labour, o.finished, o.now)
+	scene, own := *o.nursery.scene, *s
+	own.Labour, scene.Site = taught.Labour, &own
+	said = append(said, taught.Words(s.Units)...)
 	return plan.Freeze{
-		Scene: o.nursery.scene, Members: members, Issued: issued.In(zone), Now: o.now.In(zone),
-		Seed: o.seed, Draws: o.draws, Before: o.before, Done: o.done, Assumed: unique(slices.Concat(said, o.nursery.guesses(0))),
+		Scene: &scene, Members: members, Issued: issued.In(zone), Now: o.now.In(zone),
+		Seed: o.seed, Draws: o.draws, Before: o.before, Done: o.done, Reports: o.reports, Assumed: unique(slices.Concat(said, o.nursery.untaught(&taught))),
 	}, nil
 }

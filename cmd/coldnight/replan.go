@@ -3,13 +3,16 @@ package main
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"os"
 	"slices"
 	"time"
 
+	"example.org/coldnight/decide/labour"
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/gate/ledger"
 )
 
 // readPlan reads a plan that --json wrote.
@@ -18,9 +21,18 @@ func readPlan(path string) (*plan.Plan, error) {
 	if err != nil {
 		return nil, unreadable(path, err)
 	}
+	p, err := planOf(text)
+	if err != nil {
+		return nil, &fault{file: path, what: "no plan: " + err.Error(), do: "give a file that `coldnight plan --json` wrote", err: err}
+	}
+	return p, nil
+}
+
+// planOf reads a plan as it was written; one of a later program may say more.
+func planOf(text []byte) (*plan.Plan, error) {
 	p := new(plan.Plan)
 	if err := json.Unmarshal(text, p); err != nil {
-		return nil, &fault{file: path, what: "no plan: " + err.Error(), do: "give a file that `coldnight plan --json` wrote", err: err}
+		return nil, err
 	}
 	return p, nil
 }
@@ -53,41 +65,78 @@ func open(jobs []plan.Job) []plan.Job {
 	return slices.DeleteFunc(slices.Clone(jobs), func(j plan.Job) bool { return !j.Done.IsZero() })
 }
 
-// follows gives the plan before, from memory or else from the ledger, and what is ticked of
-// it. Without them a plan is made as if nothing had been before: worse, but a plan.
-func (s *server) follows(ctx context.Context, now time.Time) (*plan.Plan, []plan.Done) {
+// follow gives an order the plan before, from memory or else from the ledger, and what is said of it. Without them a
+// plan is made as if nothing had been before: worse, but a plan.
+func (s *server) follow(ctx context.Context, o *order) {
 	s.mu.Lock()
 	shown := s.view.Answer
 	s.mu.Unlock()
 	var before *plan.Plan
 	if shown != nil {
 		before = &shown.Plan
-	} else {
-		heads, err := s.ledger.Plans(ctx, 1)
-		if err == nil && len(heads) > 0 {
-			kept, bad := s.ledger.Plan(ctx, heads[0].ID)
-			if err = bad; err == nil {
-				before = new(plan.Plan)
-				err = json.Unmarshal(kept.JSON, before)
+	}
+	if err := o.follow(ctx, s.ledger, before); err != nil {
+		s.log.Error("what was before is not all read", "error", err)
+	}
+}
+
+// follow gives an order the plan before (nil: the newest of the ledger), what is said of it, and what every job that
+// is done took. What it cannot read it leaves out.
+func (o *order) follow(ctx context.Context, l *ledger.Ledger, before *plan.Plan) error {
+	all, err := l.Ticks(ctx, "")
+	for _, t := range all {
+		if t.Of != "" && t.Minutes > 0 {
+			o.finished = append(o.finished, labour.Finished{
+				Work:    labour.Work{Of: labour.Kind(t.Of), Amount: t.Amount, Slow: t.Slow},
+				Minutes: t.Minutes, People: t.People, Done: t.Done,
+			})
+		}
+	}
+	if before == nil {
+		heads, bad := l.Plans(ctx, 1)
+		if bad == nil && len(heads) > 0 {
+			var kept ledger.Plan
+			if kept, bad = l.Plan(ctx, heads[0].ID); bad == nil {
+				before, bad = planOf(kept.JSON)
 			}
 		}
-		if err != nil {
-			s.log.Error("the plan before not read", "error", err)
-			before = nil
+		err = errors.Join(err, bad)
+	}
+	if before == nil || len(before.Nights) == 0 || before.Now.After(o.now) || o.now.Sub(before.Now) > longestPast {
+		return err
+	}
+	o.before = before
+	since := before.Nights[0].Date
+	for _, t := range all {
+		if t.Night >= since {
+			o.done = append(o.done, plan.Done{JobID: t.Job, Space: t.Space, What: t.What, Night: t.Night, At: t.Done, Who: t.Who})
 		}
 	}
-	if before == nil || len(before.Nights) == 0 || before.Now.After(now) || now.Sub(before.Now) > longestPast {
-		return nil, nil
+	reports, bad := l.Reports(ctx, since)
+	for _, r := range reports {
+		if r.Kind == ledger.Begun {
+			continue
+		}
+		p := plan.Report{Kind: plan.ReportKind(r.Kind), Night: r.Night, Space: r.Space, What: r.What, Item: r.Item, Who: r.Who, At: r.Said, NotBefore: r.Until}
+		if r.Kind == ledger.Missing {
+			p.Person = r.About
+		}
+		o.reports = append(o.reports, p)
 	}
-	ticks, err := s.ledger.Ticks(ctx, before.Nights[0].Date)
+	return errors.Join(err, bad)
+}
+
+// fromLedger takes from a ledger what a plan follows; none is asked for with "".
+func (o *order) fromLedger(c *console, path string) (err error) {
+	if path == "" {
+		return nil
+	}
+	l, err := openLedger(c, path)
 	if err != nil {
-		s.log.Error("ticks not read", "error", err)
+		return err
 	}
-	var done []plan.Done
-	for _, t := range ticks {
-		done = append(done, plan.Done{JobID: t.Job, Space: t.Space, What: t.What, Night: t.Night, At: t.Done})
-	}
-	return before, done
+	defer func() { err = errors.Join(err, l.Close()) }()
+	return o.follow(c, l, nil)
 }
 
 // longestPast is how old a plan may be to be followed: a freeze of four nights is over then.

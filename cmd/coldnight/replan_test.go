@@ -83,8 +83,9 @@ func TestServerPlansWithoutTheLedger(t *testing.T) {
 	e := newEvening(t, nil)
 	ctx, stop := context.WithCancel(t.Context())
 	stop()
-	if before, done := e.follows(ctx, e.clock); before != nil || done != nil {
-		t.Errorf("%+v %+v", before, done)
+	o := order{now: e.clock}
+	if e.follow(ctx, &o); o.before != nil || o.done != nil || o.reports != nil || o.finished != nil {
+		t.Errorf("%+v", o)
 	}
 	if v, _ := e.look(t); v.Answer == nil {
 		t.Error("no plan")

@@ -52,6 +52,8 @@ type server struct {
 	mu   sync.Mutex
 	view web.View // what is shown; Now is set when it is asked for
 
+	told *told // what people say between looks
+
 	// the loop's own
 	nursery  *nursery
 	siteHash string
@@ -80,7 +82,7 @@ func newServer(ctx context.Context, set settings) (_ *server, err error) {
 	if err := folder(set.data); err != nil {
 		return nil, err
 	}
-	s := &server{settings: set, log: slog.New(slog.NewTextHandler(set.logTo, nil)), client: feed.New(set.data, set.contact)}
+	s := &server{settings: set, told: newTold(), log: slog.New(slog.NewTextHandler(set.logTo, nil)), client: feed.New(set.data, set.contact)}
 	if s.ledger, err = ledger.Open(ctx, filepath.Join(set.data, "coldnight.db")); err != nil {
 		return nil, err
 	}
@@ -140,13 +142,18 @@ func (s *server) Tonight(ctx context.Context) (web.View, error) {
 	for _, t := range ticks {
 		v.Ticks = append(v.Ticks, web.Tick{Night: t.Night, Job: t.Job, Space: t.Space, What: t.What, Who: t.Who, At: t.Done})
 	}
+	s.saidTonight(ctx, &v)
 	return v, nil
 }
 
 // Tick keeps a tick in the ledger, or takes it back.
 func (s *server) Tick(ctx context.Context, t web.Tick, done bool) (changed bool, err error) {
 	if done {
-		_, again, err := s.ledger.PutTick(ctx, ledger.Tick{Night: t.Night, Job: t.Job, Space: t.Space, What: t.What, Who: t.Who, Done: t.At})
+		_, again, err := s.ledger.PutTick(ctx, ledger.Tick{
+			Night: t.Night, Job: t.Job, Space: t.Space, What: t.What, Who: t.Who, Done: t.At,
+			Minutes: t.Minutes, People: t.People, Of: string(t.Labour.Of), Amount: t.Labour.Amount, Slow: t.Labour.Slow,
+		})
+		s.told.nudge(err == nil && !again)
 		return err == nil && !again, err
 	}
 	_, err = s.ledger.TakeBackTick(ctx, t.Night, t.Job, s.now())
@@ -154,6 +161,7 @@ func (s *server) Tick(ctx context.Context, t web.Tick, done bool) (changed bool,
 	if errors.As(err, &none) {
 		return false, nil
 	}
+	s.told.nudge(err == nil)
 	return err == nil, err
 }
 
@@ -182,9 +190,11 @@ func (s *server) Run(ctx context.Context) error {
 			return errors.Join(pages.Shutdown(end), served(<-failed))
 		case err := <-failed:
 			return served(err)
+		case <-s.told.c:
+			looked.Reset(s.told.pause(s.look))
 		case <-looked.C:
 			s.refresh(ctx)
-			looked.Reset(s.look)
+			looked.Reset(s.told.pause(s.look))
 		}
 	}
 }
@@ -216,7 +226,7 @@ func (s *server) refresh(ctx context.Context) {
 			return
 		}
 	}
-	if !news && now.Sub(s.planned) < s.replan {
+	if news = s.told.take() || news; !news && now.Sub(s.planned) < s.replan {
 		return
 	}
 	s.planned = now
@@ -400,7 +410,7 @@ func (s *server) compute(ctx context.Context, now time.Time) (*plan.Answer, erro
 	done := make(chan result, 1)
 	o := order{nursery: s.nursery, forecast: s.sky.forecast, draws: s.draws, seed: s.seed}
 	o.now, o.said = planFrom(time.Time{}, now, s.sky.forecast)
-	o.before, o.done = s.follows(ctx, o.now)
+	s.follow(ctx, &o)
 	go func() {
 		var r result
 		defer func() {

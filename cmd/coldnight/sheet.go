@@ -19,6 +19,8 @@ type sheetCommand struct {
 	Seed     uint64 `default:"1" help:"Another seed draws other ways; the same gives the same plan."`
 	Person   string `help:"Only what one person needs." placeholder:"NAME"`
 	Calendar bool   `help:"Jobs and rounds as a calendar file (iCalendar) instead of pages (PDF)."`
+	Ledger   string `help:"The ledger that serve keeps: the plan follows the one before it, and what is ticked as done is struck out." placeholder:"FILE"`
+	JSON     bool   `name:"json" help:"For programs: the plan that the sheet lays out; doc/plan.schema.json describes it."`
 	Out      string `help:"File for the sheet instead of standard output." placeholder:"FILE"`
 }
 
@@ -31,7 +33,10 @@ func (cmd *sheetCommand) Run(c *console) error {
 	if err := cmd.known(n); err != nil {
 		return err
 	}
-	if cmd.Out == "" && !cmd.Calendar && watched(c.out) {
+	if cmd.JSON && (cmd.Calendar || cmd.Person != "") {
+		return misuse{"--json is the plan of all", "leave out --calendar and --person"}
+	}
+	if cmd.Out == "" && !cmd.Calendar && !cmd.JSON && watched(c.out) {
 		return misuse{"a sheet of pages is not for the screen", "give it a file: --out sheet.pdf"}
 	}
 	var given time.Time
@@ -49,10 +54,16 @@ func (cmd *sheetCommand) Run(c *console) error {
 	}
 	o := order{nursery: n, forecast: f, draws: cmd.Draws, seed: cmd.Seed}
 	o.now, o.said = planFrom(given, c.now(), f)
+	if err := o.fromLedger(c, cmd.Ledger); err != nil {
+		return err
+	}
 	c.busy("computing %s ...", count(len(n.site().Spaces), "space"))
 	a, err := o.make()
 	if err != nil {
 		return &fault{file: cmd.Weather, what: err.Error(), err: err}
+	}
+	if cmd.JSON {
+		return c.deliverJSON(cmd.Out, a.Plan)
 	}
 	sheet := paper.Sheet{Site: n.site(), Answer: a, Person: cmd.Person}
 	write := sheet.PDF

@@ -34,6 +34,7 @@ type Facts struct {
 	Standing []Task
 	Fuel     []Fuel
 	Assumed  []string
+	Reports  []Report // what is said of the work, beside that it is done
 
 	past *past // what the plan follows; nil: nothing
 }

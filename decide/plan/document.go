@@ -1,6 +1,10 @@
 package plan
 
-import "time"
+import (
+	"time"
+
+	"example.org/coldnight/decide/labour"
+)
 
 // Plan is the written plan, as printed by `coldnight plan --json`. Its keys are
 // fixed by doc/plan.schema.json. Times are RFC 3339 with offset, temperatures °C.
@@ -101,6 +105,9 @@ type Job struct {
 	Note    string    `json:"note"` // how to do it: what holds a cover down, and to what wind
 	Takes   []Take    `json:"takes"`
 	Done    time.Time `json:"done,omitzero"` // when it was ticked as done
+	By      string    `json:"by,omitempty"`  // who ticked it
+	// Labour is what it handles, where its minutes teach a rate.
+	Labour labour.Work `json:"labour,omitzero"`
 }
 
 // SupplyLine is something there is only so much of.

@@ -29,6 +29,8 @@ type Freeze struct {
 
 	Before *Plan  // the plan before, of the same freeze; nil: none
 	Done   []Done // jobs that are ticked as done
+
+	Reports []Report // what else is said of the work
 }
 
 // Answer is a plan with what it was made from, for pages and checks.
@@ -103,6 +105,7 @@ func Make(f Freeze) (*Answer, error) {
 		Choices: Choices{Shelf: f.shelf(), Currency: currency(f.Scene.Site.Money), Care: careOf(f.Scene.Site)},
 		Work:    map[string]map[string][]Task{},
 		Crew:    f.shifts(from),
+		Reports: f.Reports,
 	}
 	dusks := f.dusks(from, to)
 	dusk := dusks[0]
@@ -112,6 +115,7 @@ func Make(f Freeze) (*Answer, error) {
 		if err != nil {
 			return nil, err
 		}
+		ways = f.reported(ways)
 		ps := make([]night.Protection, len(ways))
 		for k := range ways {
 			ps[k] = ways[k].protection
@@ -142,8 +146,9 @@ func Make(f Freeze) (*Answer, error) {
 		}
 	}
 	if cold {
-		facts.Standing = f.standing(dusk)
+		facts.Standing = slices.DeleteFunc(f.standing(dusk), func(t Task) bool { return !f.tell(&t) })
 	}
+	facts.Assumed = append(facts.Assumed, f.reportsAssumed()...)
 	facts.Assumed = append(facts.Assumed, limitsAssumed(a.Spaces)...)
 	facts.Assumed = append(facts.Assumed, heatAssumed(f.Scene)...)
 	facts.Assumed = append(facts.Assumed, writtenCovers(f.Scene.Site.Spaces)...)

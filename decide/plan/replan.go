@@ -12,6 +12,7 @@ type Done struct {
 	JobID, Space, What string
 	Night              string // local date of the evening it was for
 	At                 time.Time
+	Who                string // who ticked it; may be empty
 }
 
 // Revision is what this plan does otherwise than the one before it.
@@ -180,7 +181,7 @@ func (p *past) keep(d Done) *Job {
 			j = p.plan.Jobs[k]
 		}
 	}
-	j.Done = d.At
+	j.Done, j.By = d.At, d.Who
 	p.jobs = append(p.jobs, j)
 	return &p.jobs[len(p.jobs)-1]
 }

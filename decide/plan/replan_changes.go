@@ -32,7 +32,7 @@ func (f *Facts) revise(p *Plan, m *Model, a *Allocation, bars []bar) {
 		p.Changes = append(p.Changes, r)
 	}
 	crew := f.crewChanges(old, p, add)
-	shed := shedChanges(old, p, add)
+	shed := f.shedChanges(old, p, add)
 	for s := range a.Picks {
 		pick := &a.Picks[s]
 		c := &m.c.Spaces[s]
@@ -102,6 +102,7 @@ func (f *Facts) causes(p *Plan, m *Model, a *Allocation, s int, was string, crew
 	var out []string
 	c := &m.c.Spaces[s]
 	old := f.past.plan
+	out = append(out, f.reportedOf(old, c.Space)...)
 	k := slices.IndexFunc(c.Options, func(o Option) bool { return o.Key == was })
 	if k >= 0 {
 		if no := m.cannot(s, k, bars); no != "" {
@@ -224,7 +225,7 @@ func groupsOf(p *Plan, space string) []string {
 }
 
 // shedChanges tells what the shed has more or less of.
-func shedChanges(old, p *Plan, add func(Revision)) bool {
+func (f *Facts) shedChanges(old, p *Plan, add func(Revision)) bool {
 	any := false
 	for _, is := range p.Supplies {
 		k := slices.IndexFunc(old.Supplies, func(o SupplyLine) bool { return o.Item == is.Item })
@@ -234,13 +235,13 @@ func shedChanges(old, p *Plan, add func(Revision)) bool {
 		case k < 0:
 			add(Revision{Was: "no " + is.Item, Is: stockWords(&is, is.Item), Why: "the site file says so"})
 		default:
-			add(Revision{Was: stockWords(&old.Supplies[k], is.Item), Is: stockWords(&is, "it"), Why: "the site file says so"})
+			add(Revision{Was: stockWords(&old.Supplies[k], is.Item), Is: stockWords(&is, "it"), Why: f.source(is.Item)})
 		}
 		any = true
 	}
 	for _, was := range old.Supplies {
 		if was.Item != "person-minutes" && was.Have > 0 && !slices.ContainsFunc(p.Supplies, func(l SupplyLine) bool { return l.Item == was.Item }) {
-			add(Revision{Was: stockWords(&was, was.Item), Is: "none that can be used", Why: "the site file says so"})
+			add(Revision{Was: stockWords(&was, was.Item), Is: "none that can be used", Why: f.source(was.Item)})
 			any = true
 		}
 	}
@@ -261,11 +262,18 @@ func (f *Facts) crewChanges(old, p *Plan, add func(Revision)) bool {
 	any := false
 	for _, who := range sortedKeys(was) {
 		if now := is[who]; now != was[who] {
-			r := Revision{Was: who + " works " + was[who], Is: who + " works " + now, Why: "the site file says so"}
+			r := Revision{Was: who + " works " + was[who], Is: who + " works " + now, Why: f.source(who)}
 			if now == "" {
 				r.Is = who + " no longer works today"
 			}
 			add(r)
+			any = true
+		}
+	}
+	for i := range f.Reports {
+		r := &f.Reports[i]
+		if now := is[r.Person]; r.Kind == MissingOne && !r.At.Before(old.Now) && was[r.Person] != "" && now == was[r.Person] {
+			add(Revision{Was: r.Person + " works " + now, Is: r.Person + " is not there today", Why: r.said(f.past.voice)})
 			any = true
 		}
 	}

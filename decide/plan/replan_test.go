@@ -22,7 +22,7 @@ func jobOf(t *testing.T, p *Plan, space, begins string) Job {
 
 // ticked is a job that was ticked when it should have ended.
 func ticked(p *Plan, j Job) Done {
-	return Done{JobID: j.ID, Space: j.Space, What: j.What, Night: p.Nights[0].Date, At: j.Start.Add(time.Duration(j.Minutes) * time.Minute)}
+	return Done{JobID: j.ID, Space: j.Space, What: j.What, Night: p.Nights[0].Date, At: j.Start.Add(time.Duration(j.Minutes) * time.Minute), Who: "Ana"}
 }
 
 func asText(t *testing.T, v any) string {

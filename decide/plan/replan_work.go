@@ -42,6 +42,7 @@ func (p *past) adjust(space string, o *Option, tasks []Task, st []placed, here [
 			n, lie := o.Needs.Covers[0].Layers, st[k].layers()
 			less := t.Minutes * lie / n
 			t.Minutes -= less
+			t.Labour = share(t.Labour, 1-float64(lie)/float64(n))
 			save(t.People * less)
 			needs.lie(&st[k])
 			t.What += fmt.Sprintf(", %d of them%s", lie, onAlready)
@@ -65,6 +66,7 @@ func (p *past) adjust(space string, o *Option, tasks []Task, st []placed, here [
 		}
 		if len(s.covers) > 0 && off != nil {
 			t.Minutes = max(1, int(math.Ceil(off(space, s.layers())/float64(t.People))))
+			t.Labour = s.uncovering()
 		}
 		if !bare {
 			o.PersonMinutes += t.People * t.Minutes

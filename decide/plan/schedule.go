@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"example.org/coldnight/decide/labour"
 )
 
 // Task is a piece of work to be put on the clock.
@@ -20,6 +22,7 @@ type Task struct {
 	Loss     float64   // what is lost when it is not done [money]
 	After    string    // ID of a task that must be finished first; "" for none
 	Why      string    // "" takes the reason of the option it belongs to
+	Labour   labour.Work
 }
 
 // Shift is a span in which one named person works. A person may have several.
@@ -159,7 +162,7 @@ func layOut(tasks []Task, crew map[string][]Shift, now time.Time) (jobs []Job, l
 			busy[n] = append(busy[n], Shift{n, at, at.Add(need)})
 		}
 		done[t.ID] = at.Add(need)
-		jobs = append(jobs, Job{ID: t.ID, What: t.What, Space: t.Space, People: who, Minutes: t.Minutes, Start: at})
+		jobs = append(jobs, Job{ID: t.ID, What: t.What, Space: t.Space, People: who, Minutes: t.Minutes, Start: at, Labour: t.Labour})
 	}
 	return jobs, -1
 }

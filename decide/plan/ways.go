@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/coldnight/decide/labour"
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/measure"
 	"example.org/coldnight/nursery/site"
@@ -66,13 +67,7 @@ func (f *Freeze) clothWay(sp *site.Space, cl site.Cloth, name string, layers int
 	drape := math.Max(height, roughPlantM) + hemDrapeM
 	length, width := sp.LengthM+2*drape, sp.WidthM+2*drape
 	area := sp.AreaM2() * float64(layers)
-	per := s.Labour.UsualPer100M2
-	switch {
-	case fit == site.OnHoops:
-		per = s.Labour.HoopsPer100M2
-	case sp.AreaM2() > 200:
-		per = s.Labour.LargePer100M2
-	}
+	work, per := clothWork(&s.Labour, sp, fit == site.OnHoops, layers, sp.House == nil && f.windy(dusks[0]))
 	spread := func(dusk time.Time) float64 {
 		m := per * area / 100
 		if sp.House == nil && f.windy(dusk) {
@@ -96,7 +91,7 @@ func (f *Freeze) clothWay(sp *site.Space, cl site.Cloth, name string, layers int
 	if width > 3 || area > 60 {
 		people = 2
 	}
-	w.add(Task{What: spreadTask + w.protection.Words, Space: sp.Name, Earliest: dusks[0].Add(-sheetBefore)}, people, spread(dusks[0]), dusks[0])
+	w.add(Task{What: spreadTask + w.protection.Words, Space: sp.Name, Earliest: dusks[0].Add(-sheetBefore), Labour: work}, people, spread(dusks[0]), dusks[0])
 	w.cost += wearPerM2*length*width*float64(layers) + minuteCost*again
 	return w
 }
@@ -124,7 +119,7 @@ func (f *Freeze) cupWays(sp *site.Space, dusk time.Time) []way {
 			needs: Needs{Cups: map[string]int{c.Kind: plants}},
 		}
 		minutes := f.Scene.Site.Labour.CupsPer100*float64(plants)/100 + f.Scene.Site.Labour.WalkPerSpace
-		w.add(Task{What: "put " + w.protection.Words, Space: sp.Name}, 1, minutes, dusk)
+		w.add(Task{What: "put " + w.protection.Words, Space: sp.Name, Labour: labour.Work{Of: labour.Cups, Amount: float64(plants) / 100}}, 1, minutes, dusk)
 		out = append(out, w)
 	}
 	return out
@@ -199,7 +194,7 @@ func (f *Freeze) shelf() Shelf {
 	for _, c := range f.Scene.Site.Shed.Cups {
 		s.Cups[c.Kind] += c.Count
 	}
-	return s
+	return f.worn(s)
 }
 
 // shifts puts the crew's hours on the day of the work and the day after.
@@ -216,7 +211,9 @@ func (f *Freeze) shifts(from time.Time) []Shift {
 				if w.People > 1 {
 					name = fmt.Sprintf("%s %d", w.Name, p+1)
 				}
-				out = append(out, Shift{Name: name, From: at(w.FromMin), To: at(w.ToMin)})
+				if from := at(w.FromMin); !f.missing(name, from) {
+					out = append(out, Shift{Name: name, From: from, To: at(w.ToMin)})
+				}
 			}
 		}
 	}

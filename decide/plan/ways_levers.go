@@ -231,9 +231,10 @@ func (f *Freeze) secondLater(sp *site.Space, two *way, dusks []time.Time) (way, 
 	first := two.tasks[0]
 	half := float64(first.Minutes*first.People)/2 + s.Labour.WalkPerSpace/2
 	out.cost -= minuteCost * float64(first.Minutes*first.People)
+	first.Labour = share(first.Labour, 0.5)
 	first.What = spreadTask + "the first of " + two.protection.Words
 	out.add(first, first.People, half, dusks[0])
-	second := Task{What: "put the second layer on the first: " + two.protection.Words, Space: sp.Name, Earliest: dusks[0], After: first.What}
+	second := Task{What: "put the second layer on the first: " + two.protection.Words, Space: sp.Name, Earliest: dusks[0], After: first.What, Labour: first.Labour}
 	out.add(second, first.People, half, dusks[0].Add(secondAfter))
 	out.cost += minuteCost * s.Labour.WalkPerSpace * float64(len(dusks)-1)
 	return out, true

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/coldnight/decide/labour"
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/measure"
 	"example.org/coldnight/nursery/site"
@@ -162,10 +163,10 @@ func (f *Freeze) panel(sp *site.Space, dusks []time.Time) (lever, bool) {
 		if k.HeightM < panelTop*top || across > panelReach*k.HeightM || n > stock[size] {
 			continue
 		}
-		labour := f.Scene.Site.Labour
-		minutes := labour.PanelEach*float64(n) + labour.WalkPerSpace
+		table := f.Scene.Site.Labour
+		minutes := table.PanelEach*float64(n) + table.WalkPerSpace
 		if f.windy(dusks[0]) {
-			minutes *= math.Max(labour.WindyTimes, 1)
+			minutes *= math.Max(table.WindyTimes, 1)
 		}
 		// a shelter's distance is to the near side; theirs is taken to the middle, so that
 		// what they do is that of the whole width
@@ -179,7 +180,8 @@ func (f *Freeze) panel(sp *site.Space, dusks []time.Time) (lever, bool) {
 				if n > 4 {
 					people = 2
 				}
-				w.add(Task{What: "stand " + plural(n, "wind panel") + " (" + size + ") along the " + string(side.Facing) + " side, " +
+				handled := labour.Work{Of: labour.Panel, Amount: float64(n), Slow: f.windy(dusks[0])}
+				w.add(Task{Labour: handled, What: "stand " + plural(n, "wind panel") + " (" + size + ") along the " + string(side.Facing) + " side, " +
 					f.Scene.Site.Units.Length(measure.Length(panelOffM)) + " off, tied to stakes", Space: sp.Name}, people, minutes, dusks[0])
 			},
 		}, true

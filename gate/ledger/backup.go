@@ -54,6 +54,7 @@ type Holdings struct {
 	Version                 int64 // of the file's shape
 	Sites, Forecasts, Plans int
 	Ticks                   int // jobs said to be done, those taken back included
+	Reports                 int // other things said of the work, those taken back included
 }
 
 // Check reads every page of the ledger file at path, changing nothing: it is one of ours, of a version this
@@ -127,14 +128,20 @@ func check(ctx context.Context, db *sql.DB, path string) (h Holdings, err error)
 	if err == nil && h.Version >= ticksSince {
 		err = db.QueryRowContext(ctx, `SELECT count(*) FROM tick`).Scan(&h.Ticks)
 	}
+	if err == nil && h.Version >= reportsSince {
+		err = db.QueryRowContext(ctx, `SELECT count(*) FROM report`).Scan(&h.Reports)
+	}
 	if err != nil {
 		return h, err
 	}
 	return h, readable(ctx, &Ledger{path: path, db: db})
 }
 
-// ticksSince is the version whose shape has ticks: an older backup is whole without.
-const ticksSince = 2
+// The versions whose shape has ticks and reports: an older backup is whole without.
+const (
+	ticksSince   = 2
+	reportsSince = 3
+)
 
 // readable unpacks every forecast: SQLite's own check does not look inside the bytes it keeps.
 func readable(ctx context.Context, l *Ledger) error {

@@ -263,8 +263,8 @@ func TestOpenAtOnce(t *testing.T) {
 			})
 		}
 		all.Wait()
-		if h, err := Check(t.Context(), path); err != nil || h.Sites != 6 || h.Version != 2 {
-			t.Errorf("round %d: %+v, %v; want 6 sites, version 2", round, h, err)
+		if h, err := Check(t.Context(), path); err != nil || h.Sites != 6 || h.Version != 3 {
+			t.Errorf("round %d: %+v, %v; want 6 sites, version 3", round, h, err)
 		}
 	}
 }

@@ -17,6 +17,13 @@ type Tick struct {
 	What  string // the work in words, as the one who ticked it read it
 	Who   string // who ticked it; may be empty
 	Done  time.Time
+
+	// What it took and what it handled, where that is known: minutes per job are learned from it.
+	Minutes float64 // from begin to end [min]; 0: nobody said
+	People  int     // 0: nobody said
+	Of      string  // kind of handling; "" when its minutes teach nothing
+	Amount  float64 // of it
+	Slow    bool    // in wind or wet
 }
 
 // PutTick keeps t and returns what stands. A job of a night that is ticked already stays as it was ticked
@@ -32,8 +39,10 @@ func (l *Ledger) PutTick(ctx context.Context, t Tick) (kept Tick, again bool, er
 		}
 		kept = t
 		kept.Done = fromMS(t.Done.UnixMilli())
-		_, err = tx.ExecContext(ctx, `INSERT INTO tick (night, job, space, what, who, done_ms) VALUES ($1, $2, $3, $4, $5, $6)`,
-			t.Night, t.Job, t.Space, t.What, t.Who, t.Done.UnixMilli())
+		_, err = tx.ExecContext(ctx, `
+			INSERT INTO tick (night, job, space, what, who, done_ms, minutes, people, handled, amount, slow)
+			VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)`,
+			t.Night, t.Job, t.Space, t.What, t.Who, t.Done.UnixMilli(), t.Minutes, t.People, t.Of, t.Amount, t.Slow)
 		return err
 	})
 	if err != nil {
@@ -80,7 +89,7 @@ func (l *Ledger) Ticks(ctx context.Context, since string) ([]Tick, error) {
 	return all, nil
 }
 
-const selectTick = `SELECT night, job, space, what, who, done_ms FROM tick WHERE undone_ms IS NULL `
+const selectTick = `SELECT night, job, space, what, who, done_ms, minutes, people, handled, amount, slow FROM tick WHERE undone_ms IS NULL `
 
 func standing(ctx context.Context, tx *sql.Tx, night, job string) (Tick, error) {
 	return scanTick(tx.QueryRowContext(ctx, selectTick+`AND night = $1 AND job = $2`, night, job))
@@ -89,7 +98,7 @@ func standing(ctx context.Context, tx *sql.Tx, night, job string) (Tick, error) 
 func scanTick(row interface{ Scan(...any) error }) (Tick, error) {
 	var t Tick
 	var done int64
-	err := row.Scan(&t.Night, &t.Job, &t.Space, &t.What, &t.Who, &done)
+	err := row.Scan(&t.Night, &t.Job, &t.Space, &t.What, &t.Who, &done, &t.Minutes, &t.People, &t.Of, &t.Amount, &t.Slow)
 	t.Done = fromMS(done)
 	return t, err
 }

@@ -125,26 +125,32 @@ func (s *Sheet) card(f *sheaf, name string, e *errand) {
 	}
 	f.y += 1
 	f.box(side, f.y)
+	done := s.doneWords(e)
+	if done != "" {
+		f.tick(side, f.y)
+	}
 	low := f.y + boxMM + 2
 	f.y = y
-	for _, p := range parts {
+	for i, p := range parts {
+		if at := f.y; done != "" && i < 2 && f.room() > high([]column{p}) {
+			f.strike(at, p)
+		}
 		f.row(0, p)
 	}
 	f.y += 3
 	f.need(6)
-	words := "Done at"
-	if len(e.who) == 0 {
-		words = "Who"
-	}
-	f.put(x, least, false, words)
-	f.blank(x+18, f.y+5, 32)
-	if len(e.who) == 0 {
-		words = "done at"
+	if done != "" {
+		f.put(x, least, true, f.cut(done, least, true, w))
 	} else {
-		words = "by"
+		first, then := "Done at", "by"
+		if len(e.who) == 0 {
+			first, then = "Who", "done at"
+		}
+		f.put(x, least, false, first)
+		f.blank(x+18, f.y+5, 32)
+		f.put(x+54, least, false, then)
+		f.blank(x+72, f.y+5, max(f.w-side-x-72, 10))
 	}
-	f.put(x+54, least, false, words)
-	f.blank(x+72, f.y+5, max(f.w-side-x-72, 10))
 	f.y = max(f.y+8, low)
 	f.rule(0.1)
 	f.y += 2

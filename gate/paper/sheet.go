@@ -88,6 +88,9 @@ func (s *Sheet) everybody(f *sheaf, all []errand) {
 	}
 	s.coldestHours(f)
 	f.head("Who does what, when")
+	if as := s.asOf(all); as != "" {
+		f.say(bodyPt, true, as)
+	}
 	if len(all) == 0 {
 		f.say(bodyPt, false, "Nothing to do.")
 	}
@@ -149,6 +152,15 @@ func (s *Sheet) line(f *sheaf, e *errand) {
 	}
 	f.box(side, f.y+0.7)
 	y := f.y
+	done := s.doneWords(e)
+	if done != "" {
+		f.tick(side, f.y+0.7)
+		if low < f.room() {
+			f.strike(y, place)
+			f.strike(y+skip, text)
+		}
+		who = done
+	}
 	if by != "" {
 		at.lines = at.lines[:len(at.lines)-1]
 		f.y += lineOf(hourPt) * float64(len(at.lines))
@@ -157,8 +169,8 @@ func (s *Sheet) line(f *sheaf, e *errand) {
 	}
 	f.row(0, at)
 	f.y = y
-	f.row(0, f.col(x+clockW, whoW-3, least, false, who))
-	if len(e.who) == 0 {
+	f.row(0, f.col(x+clockW, whoW-3, least, done != "", who))
+	if len(e.who) == 0 && done == "" {
 		f.blank(x+clockW, y+boxMM+1, whoW-4)
 	}
 	f.y = y

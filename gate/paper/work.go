@@ -24,6 +24,8 @@ type errand struct {
 	round         bool
 	cover         bool // covers or a curtain on or off: the plan counts on it, and no job has been made of it
 	block         block
+	done          time.Time // when it was ticked; the zero time: it is not
+	by            string    // who ticked it; may be empty
 }
 
 // part is a third of the round of a day.
@@ -48,7 +50,7 @@ func (s *Sheet) errands() []errand {
 	for _, j := range s.Answer.Plan.Jobs {
 		out = append(out, errand{
 			start: j.Start, latest: j.Latest, minutes: j.Minutes, space: j.Space, what: j.What, carry: s.withHolders(j, carry(j)),
-			who: j.People, why: j.Why, block: s.blockOf(j.Start, j.Latest),
+			who: j.People, why: j.Why, block: s.blockOf(j.Start, j.Latest), done: j.Done, by: j.By,
 		})
 	}
 	for _, h := range s.Answer.Houses {

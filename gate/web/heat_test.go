@@ -108,6 +108,7 @@ func TestHeatInPrint(t *testing.T) {
 
 // A heater's name and a store's words come out as they went in.
 func TestNastyHeat(t *testing.T) {
+	forms := 0
 	for _, nasty := range nastyNames() {
 		v := stories(t)["heated"].view
 		a := v.Answer
@@ -140,8 +141,10 @@ func TestNastyHeat(t *testing.T) {
 		}
 		doc := parse(t, w.Body.String())
 		wellMade(t, doc)
-		if n := len(find(doc, "form")); n != len(a.Plan.Jobs)+2 {
-			t.Errorf("%.40q: %d forms on the page", nasty, n)
+		if n := len(find(doc, "form")); forms == 0 {
+			forms = n
+		} else if n != forms {
+			t.Errorf("%.40q: %d forms on the page, %d with another name", nasty, n, forms)
 		}
 	}
 }

@@ -27,6 +27,11 @@ type jobLine struct {
 	Length string
 	Note   string // how to do it
 	Door   string // what stands on the door of the house
+
+	Said  []string    // what stands of it beside that it is done
+	Begin bool        // it may be said to be begun
+	More  []sayButton // what else may be said of it
+	Typed bool        // its minutes may be typed
 }
 
 // roundLine is a walk in the night to keep a fire alight.
@@ -64,6 +69,7 @@ func (w voice) jobs(v View, doors []door) []jobLine {
 				l.Door = goIn(d, len(j.People))
 			}
 		}
+		w.saidOfJob(v, j, &l)
 		out = append(out, l)
 	}
 	return out

@@ -41,6 +41,7 @@ type tonightPage struct {
 	Hazards  []string // of fire and current, where heat is
 	Jobs     []jobLine
 	Ticking  ticking
+	Said     []saidLine
 	Rounds   []roundLine
 	Sleeps   []string
 	Mains    *mainsPart
@@ -144,6 +145,7 @@ func newPage(v View) (*tonightPage, error) {
 	p.Nights = w.nights(v, doors)
 	p.Jobs = w.jobs(v, doors)
 	p.Ticking = ticking{Names: v.hands()}
+	p.Said = w.said(v)
 	p.Rounds = w.rounds(v)
 	p.Sleeps = w.sleeps(v)
 	p.Mains = w.mains(v)

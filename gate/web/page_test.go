@@ -63,7 +63,7 @@ func TestStories(t *testing.T) {
 		"no plants named":       {200, "later", "Nothing to do before 3 p.m.", map[string]int{"article": 5, "path.spoil": 0}, []string{"no plants named"}},
 		"heated": {
 			200, "go", "Go out now",
-			map[string]int{"section.door": 1, "svg.fire": 4, "#jobs li": 4 + 1, "form.tick": 5, "details.hour": 3, "#drills li": 2, "#rounds li": 1, ".hazards li": 5, ".head .sign": 1, "article .sign": 2, "input[type=hidden]": 10},
+			map[string]int{"section.door": 1, "svg.fire": 4, "#jobs li": 4 + 1, "form.tick": 8, "details.hour": 3, "#drills li": 2, "#rounds li": 1, ".hazards li": 5, ".head .sign": 1, "article .sign": 2, "input[type=hidden]": 33},
 			[]string{
 				"Hoop house Do not enter alone, air it first.", "Until the job of its air openings is ticked as done.", "Two air openings of 132 sq in each, one low, one high; 31 sq in is open already, 101 sq in each is still to be cut.",
 				"Door Do not enter alone, air it first.", "Who Ben and a second person", "Do Cut two air openings of 101 sq in each", "Take a second person along.",

@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"example.org/coldnight/decide/labour"
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
 	"example.org/coldnight/measure"
@@ -27,6 +28,8 @@ type story struct {
 func (s story) Tonight(context.Context) (View, error) { return s.view, s.err }
 
 // Tick of a story that is only looked at: see the told ones in tick_test.go.
+func (s story) Report(context.Context, Report, bool) (bool, error) { return false, nil }
+
 func (s story) Tick(context.Context, Tick, bool) (bool, error) {
 	return false, errors.New("this story is only looked at")
 }
@@ -178,7 +181,8 @@ func tell(t testing.TB, m made) View {
 			a.Plan.Jobs = append(a.Plan.Jobs, plan.Job{
 				ID: fmt.Sprint(i), What: "spread and fix " + sa.Outlook.Options[1].Protection.Words, Space: sp.Name,
 				People: []string{"Ana", "Ben"}, Minutes: 25, Start: work.Add(time.Duration(i) * 12 * time.Minute), Latest: work.Add(time.Duration(100+5*i) * time.Minute),
-				Why: "expected loss $40 instead of $610 with nothing done",
+				Why: "expected loss $40 instead of $610 with nothing done", Takes: []plan.Take{{Item: "30 g cloth, 40 ft x 12 ft", Count: 1}},
+				Labour: labour.Work{Of: labour.Usual, Amount: 0.4},
 			})
 		}
 	}

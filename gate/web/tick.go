@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/coldnight/decide/labour"
 	"example.org/coldnight/decide/plan"
 )
 
@@ -20,6 +21,10 @@ type Tick struct {
 	What  string
 	Who   string // may be empty
 	At    time.Time
+
+	Labour  labour.Work // what it handled
+	Minutes float64     // from begin to end [min]; 0: nobody said
+	People  int         // 0: nobody said
 }
 
 // longestName is how much of a name is kept of who ticks.
@@ -46,6 +51,11 @@ func (s *server) tick(w http.ResponseWriter, r *http.Request) error {
 	}
 	j := v.Answer.Plan.Jobs[at]
 	t := Tick{Night: jobNight(v, j), Job: j.ID, Space: j.Space, What: j.What, Who: whoTicks(r), At: v.Now}
+	if do == "done" {
+		if err := t.took(v, j, r.PostForm); err != nil {
+			return err
+		}
+	}
 	told := do
 	if do == "undo" {
 		// the tick may carry the name that the job had in an earlier plan

@@ -37,6 +37,21 @@ func (b *book) Tick(_ context.Context, t Tick, done bool) (bool, error) {
 	return true, nil
 }
 
+func (b *book) Report(_ context.Context, r Report, stands bool) (bool, error) {
+	at := slices.IndexFunc(b.view.Reports, func(o Report) bool { return o.same(&r) })
+	switch {
+	case b.err != nil:
+		return false, b.err
+	case stands == (at >= 0):
+		return false, nil
+	case stands:
+		b.view.Reports = append(b.view.Reports, r)
+	default:
+		b.view.Reports = slices.Delete(b.view.Reports, at, at+1)
+	}
+	return true, nil
+}
+
 // evening is a book of the afternoon before a freeze, with heat.
 func evening(t *testing.T) *book { return &book{view: stories(t)["heated"].view} }
 

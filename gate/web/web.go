@@ -26,6 +26,8 @@ type Source interface {
 	// Tick keeps a tick, or takes it back, so that it is there after a restart;
 	// changed is false when it was so already.
 	Tick(ctx context.Context, t Tick, done bool) (changed bool, err error)
+	// Report keeps what is said of the work beside that, or takes it back.
+	Report(ctx context.Context, r Report, stands bool) (changed bool, err error)
 }
 
 // View is what there is to show.
@@ -39,6 +41,8 @@ type View struct {
 
 	Ticks     []Tick // that stand, of this night and later
 	TicksLost bool   // they cannot be read
+
+	Reports []Report // that stand, of this night and later
 }
 
 // Options are the settings of the pages.
@@ -78,6 +82,7 @@ func New(src Source, o Options) http.Handler {
 	mux.Handle("GET /healthz", s.page(s.healthz))
 	mux.Handle("POST /light", s.page(s.light))
 	mux.Handle("POST /tick", s.page(s.tick))
+	mux.Handle("POST /say", s.page(s.say))
 	mux.Handle("POST /who", s.page(s.who))
 	mux.Handle("/", s.page(func(http.ResponseWriter, *http.Request) error {
 		return refusal{http.StatusNotFound, "There is no such page here."}

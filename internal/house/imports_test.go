@@ -53,6 +53,7 @@ func forbidden() []struct{ from, to, why string } {
 
 		// Inside decide: what happens, then what it means for fire and fuel, then who gets what.
 		{"decide/night", "decide", "a night is computed the same whatever is decided from it"},
+		{"decide/labour", "decide", "how long a job takes is learned the same whoever planned it"},
 		{"decide/fasten", "decide/plan", "a cover is held down the same whoever chose it"},
 		{"decide/fasten", "decide/heating", "wind and fire meet in the plan"},
 		{"decide/morning", "decide/plan", "a morning is looked at for any choice; who chose does not matter"},

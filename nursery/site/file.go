@@ -20,7 +20,7 @@ type fileRoot struct {
 	Space  []fileSpace  `toml:"space" doc:"One growing space: a bed, a bench, a house. Repeat it for each."`
 	Shed   fileShed     `toml:"shed" doc:"What is on the shelf to protect plants with."`
 	Crew   []fileWorker `toml:"crew" doc:"Who can work before dark. Repeat it for each person or shift."`
-	Labour fileLabour   `toml:"labour" doc:"How long handling takes, in person-minutes. Your own records are better than the values used otherwise."`
+	Labour fileLabour   `toml:"labour" doc:"How long handling takes, in person-minutes. Your own records are better than the values used otherwise; what is left out is learned from the jobs you tick as begun and done."`
 
 	Heater   []fileHeater   `toml:"heater" doc:"A heater, or several equal ones in one space. Repeat it for each."`
 	Cylinder []fileCylinder `toml:"cylinder" doc:"Equal cylinders, or a tank, that feed the same heaters. Repeat it for each set. A heater on a pipe or a tank that never runs dry needs none."`

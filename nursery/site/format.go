@@ -304,14 +304,23 @@ func (w *writer) shed(s *Shed) {
 
 func (w *writer) labour(l *Labour) {
 	w.header("[labour]")
-	w.line("large", decimal(l.LargePer100M2))
-	w.line("usual", decimal(l.UsualPer100M2))
-	w.line("hoops", decimal(l.HoopsPer100M2))
-	w.line("windy", decimal(l.WindyTimes))
-	w.line("uncover", decimal(l.UncoverPer100M2))
-	w.line("cups", decimal(l.CupsPer100))
-	w.line("panel", decimal(l.PanelEach))
-	w.line("walk", decimal(l.WalkPerSpace))
+	for _, x := range []struct {
+		key string
+		min float64
+	}{
+		{"large", l.LargePer100M2},
+		{"usual", l.UsualPer100M2},
+		{"hoops", l.HoopsPer100M2},
+		{"windy", l.WindyTimes},
+		{"uncover", l.UncoverPer100M2},
+		{"cups", l.CupsPer100},
+		{"panel", l.PanelEach},
+		{"walk", l.WalkPerSpace},
+	} {
+		if !slices.Contains(l.Guessed, x.key) { // what is left open may be learned: written down it could not
+			w.line(x.key, decimal(x.min))
+		}
+	}
 }
 
 func decimal(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }

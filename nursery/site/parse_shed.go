@@ -108,6 +108,7 @@ func (r *reader) readLabour() {
 		*x.to = x.v.Num
 		if x.v.open() {
 			*x.to = x.usual
+			l.Guessed = append(l.Guessed, x.key)
 			r.assume("labour", x.key, short(x.usual)+" "+x.of, "not given; a judgement, no measured figures exist", f.At)
 		}
 	}

@@ -182,6 +182,9 @@ type Labour struct {
 	CupsPer100      float64
 	PanelEach       float64
 	WalkPerSpace    float64 // getting to a space with hands full
+	// Guessed are the keys that the file leaves open: their numbers are judgement, and jobs that are done may teach
+	// better ones.
+	Guessed []string
 }
 
 // Assumption is a value the file left open and that some answer depends on, or a remark of the same weight.
