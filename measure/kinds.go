@@ -82,6 +82,13 @@ func kindOf[Q Quantity]() kind {
 			{"W", 1, 0, 0, []string{"watt", "watts"}},
 			{"kBTU/h", 1000 * btu, hour, 0, []string{"MBH", "kBTU/hr"}},
 		}}
+	case Flow:
+		return kind{name: "air moved", example: [2]string{"3000 m3/h", "1800 ft3/min"}, units: []unit{
+			{"ft3/min", foot * foot * foot, 60, 0, []string{"cfm", "cu ft/min"}},
+			{"m3/h", 1, hour, 0, []string{"m3/hr", "cmh"}},
+			{"m3/s", 1, 0, 0, nil},
+			{"l/s", 1, 1000, 0, nil},
+		}}
 	case Energy:
 		return kind{name: "heat", example: [2]string{"50 kWh", "20000 BTU"}, units: []unit{
 			{"BTU", btu, 0, 0, []string{"BTUs"}},

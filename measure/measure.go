@@ -25,6 +25,7 @@ type (
 	Power           float64 // W
 	Energy          float64 // J
 	Pressure        float64 // Pa
+	Flow            float64 // m3/s of air
 )
 
 // AbsoluteZero is the lowest temperature there is.
@@ -47,7 +48,7 @@ func FromFahrenheit(f float64) Temperature { return Temperature((f - 32) / 1.8) 
 
 // Quantity is any of the quantities.
 type Quantity interface {
-	Temperature | TemperatureDiff | Length | Area | Volume | Speed | Mass | ArealMass | Power | Energy | Pressure
+	Temperature | TemperatureDiff | Length | Area | Volume | Speed | Mass | ArealMass | Power | Energy | Pressure | Flow
 }
 
 // In returns q counted in unit u; false if u does not measure that quantity.

@@ -28,6 +28,8 @@ const (
 
 	Watt, Kilowatt, BTUPerHour, ThousandBTUPerHour = Unit("W"), Unit("kW"), Unit("BTU/h"), Unit("kBTU/h")
 
+	CubicFootPerMin, CubicMetrePerHour, CubicMetrePerSecond = Unit("ft3/min"), Unit("m3/h"), Unit("m3/s")
+
 	Joule, Kilojoule, Megajoule, WattHour, KilowattHour = Unit("J"), Unit("kJ"), Unit("MJ"), Unit("Wh"), Unit("kWh")
 	BTU, Therm                                          = Unit("BTU"), Unit("therm")
 

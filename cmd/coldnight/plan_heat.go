@@ -24,6 +24,7 @@ func (p *page) heat(v night.Voice, s *site.Site, a *plan.Answer, all bool) {
 	p.fuel(v, s, a, all)
 	p.rounds(v, a, all)
 	p.air(v, a, all)
+	p.drips(a, all)
 	p.failures(v, s, a, all)
 	p.backups(a)
 }
@@ -228,8 +229,11 @@ func (p *page) air(v night.Voice, a *plan.Answer, all bool) {
 			text += "; the draught costs " + v.Amount(h.OpeningCost) + " of fuel"
 		}
 		say(text)
+		if s := h.Draught.Say(v); s != "" {
+			say("The openings cost in heat: " + s)
+		}
 		if h.WaterKg.P50 >= 1 {
-			say("The flame gives off " + v.Units.Mass(measure.Mass(h.WaterKg.P50)) + " of water over the freeze: it runs down the cover and drips on the plants")
+			say("The flame gives off " + v.Units.Mass(measure.Mass(h.WaterKg.P50)) + " of water over the freeze")
 		}
 		if h.Sealed != nil {
 			say(shutWords(v, h))

@@ -44,12 +44,14 @@ type House struct {
 	// what trips is out and burns nothing.
 	OpeningUses []float64
 	OpeningCost float64
+	Draught     Draught
+	Drips       []Drip // where water comes down from roof, curtain and cloth, the most first
 	Sealed      *night.HeatOutlook
 	SealedLoss  float64 // expected, when nobody relights what trips
 	Sleep       Sleep   // what its rounds take of the night
 	Trade       string  // the opening against the house shut, in fuel, plants and sleep; "" where nothing trips
 	Room        Room
-	WaterKg     night.Band // given off by flames without a flue over the freeze: it drips
+	WaterKg     night.Band // given off by flames without a flue over the freeze
 	Instead     []Instead
 	Drills      []Drill // each heater out
 	Mains       []Drill // the mains out, by the hour
@@ -81,7 +83,7 @@ func Look(a Ask) (*House, error) {
 		name, at := f.Lit[l].Heater.Name, a.evening()
 		single = append(single, failing{name, at, dark.add(func(g *firing) { g.Fails = []failure{{From: at, Heater: name}} })})
 	}
-	if onMains(f.Lit) {
+	if onMains(f.Lit) || blowsOnMains(a.Scene.Site, a.Space) {
 		for _, at := range a.Hours {
 			mains = append(mains, failing{"", at, dark.add(func(g *firing) { g.Fails = []failure{{From: at, Mains: true}} })})
 		}
@@ -107,6 +109,7 @@ func Look(a Ask) (*House, error) {
 	if sealed >= 0 {
 		h.Sealed, h.SealedLoss = all.Options[sealed].Heat, all.Options[sealed].Loss
 		h.costs(a, all.Options[1].Heat, all.Options[shut].Heat)
+		h.draught(a, all, shut)
 		h.Trade = h.trade(a.Voice)
 	}
 	want := h.Heat
@@ -118,6 +121,7 @@ func Look(a Ask) (*House, error) {
 		h.Rounds = append(h.Rounds, a.staffed(rounds(a, &f.Lit[l], &h.Heat.Lines[l]), h.Opening.NeedsIt)...)
 	}
 	h.WaterKg = waterOf(f.Lit, want)
+	h.Drips = a.drips()
 	h.Instead = insteadOf(f.Lit, h.Heat, a.Scene.Site, a.Voice)
 	return h, nil
 }

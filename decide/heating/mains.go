@@ -30,6 +30,7 @@ func Circuits(s *site.Site) []CircuitLoad {
 				l.Heaters = append(l.Heaters, h.Name)
 			}
 		}
+		l.blowers(s, c.Volts)
 		out = append(out, l)
 	}
 	slices.SortStableFunc(out, func(a, b CircuitLoad) int { return cmp.Compare(b.Amps/b.Limit, a.Amps/a.Limit) })
@@ -112,6 +113,9 @@ func Standbys(s *site.Site, houses []*House, v night.Voice) []Standby {
 				n.startW = math.Max(n.startW, (motorTimes-1)*x.MainsW)
 			}
 		}
+		fans, largest := blowersW(s, h.Space)
+		n.runW += fans
+		n.startW = math.Max(n.startW, (motorTimes-1)*largest)
 		if n.saves > 0 && n.runW > 0 {
 			needs = append(needs, n)
 		}

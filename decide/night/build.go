@@ -6,6 +6,7 @@ import (
 
 	"example.org/coldnight/nursery/site"
 	"example.org/coldnight/physics/air"
+	"example.org/coldnight/physics/burner"
 	"example.org/coldnight/physics/cover"
 	"example.org/coldnight/physics/heat"
 )
@@ -136,19 +137,19 @@ func (b *builder) house(c *heat.Cell, curtain bool) error {
 		b.addSheet(c, m, fmt.Sprintf("glazing %d", l+1), sh.ratio)
 		if l+1 < h.Layers {
 			sk := &c.Skins[len(c.Skins)-1]
-			sk.Below, sk.GapM = heat.GapBelow, blownGapM
+			sk.Below, sk.GapM, sk.SlackM = heat.GapBelow, blownGapM, slackGapM
 		}
 	}
 	c.Skins[first].OuterView = (sh.ratio + 1) / (2 * sh.ratio)
 	last := &c.Skins[len(c.Skins)-1]
-	last.Below = heat.ZoneBelow
+	last.Below, last.Face = heat.ZoneBelow, heat.OnGlazing
 	last.Leak = b.houseLeak(sh)
 	if h.OpeningLowM2 > 0 || h.OpeningHighM2 > 0 {
 		k := b.openings(h.OpeningLowM2, h.OpeningHighM2, b.apart())
-		last.Leak.Stack += k.Stack
-		last.Leak.PerWind += k.PerWind
+		last.Leak.OpenStack += k.OpenStack
+		last.Leak.OpenWind += k.OpenWind
 	}
-	c.Zones = append(c.Zones, heat.Zone{DepthM: sh.height, StillMS: stillMS * b.draw.StillAir, WindShare: 0.02})
+	c.Zones = append(c.Zones, heat.Zone{DepthM: sh.height, StillMS: stillMS * b.draw.StillAir, WindShare: 0.02, Stir: 1})
 	if curtain && h.Curtain != "" {
 		cm, ok := cover.Find(b.scene.Covers, h.Curtain)
 		if !ok {
@@ -157,9 +158,10 @@ func (b *builder) house(c *heat.Cell, curtain bool) error {
 		b.addSheet(c, cm, "curtain", 1)
 		sk := &c.Skins[len(c.Skins)-1]
 		sk.OuterView = 1
-		sk.Below = heat.ZoneBelow
+		sk.Below, sk.Face = heat.ZoneBelow, heat.OnCurtain
+		c.Zones[len(c.Zones)-1].Stir = 0 // fans hang below it
 		sk.Leak = heat.Leak{Still: 2e-4 * b.draw.Hem, Stack: 3e-4 * b.draw.Hem}
-		c.Zones = append(c.Zones, heat.Zone{DepthM: math.Max(0.8*sh.height, 0.5), StillMS: stillMS * b.draw.StillAir})
+		c.Zones = append(c.Zones, heat.Zone{DepthM: math.Max(0.8*sh.height, 0.5), StillMS: stillMS * b.draw.StillAir, Stir: 1})
 	}
 	return nil
 }
@@ -228,22 +230,19 @@ func (b *builder) houseLeak(s shapeOf) heat.Leak {
 }
 
 // openings is the exchange of two openings, one low and one high in the end walls,
-// per m2 of floor. The stack: Q = Cd A √(2 g h ΔT/T) through both in turn,
-// 1/A² = 1/A₁² + 1/A₂², Cd 0.6 (ASHRAE Fundamentals, natural ventilation, from
-// memory); the wind drives 0.31 of its speed through them (worked infiltration
-// example, doc/SOURCES.md, E2). Half of either where only one is open.
+// per m2 of floor, by [burner.StackFlow] and [burner.WindFlow], which the cell joins as
+// squares. Where only one is open, a quarter of it in and a quarter out: judgement.
 func (b *builder) openings(lowM2, highM2, heightM float64) heat.Leak {
-	both := 0.0
-	if lowM2 > 0 && highM2 > 0 {
-		both = lowM2 * highM2 / math.Hypot(lowM2, highM2)
-	} else if one := math.Max(lowM2, highM2); one > 0 {
-		both = one / 4 // in through one half, out through the other
-		heightM = math.Sqrt(one)
+	if lowM2 <= 0 || highM2 <= 0 {
+		one := math.Max(lowM2, highM2)
+		lowM2, highM2, heightM = one*math.Sqrt2/4, one*math.Sqrt2/4, math.Sqrt(one)
 	}
+	const warmK, tC = 25, 7 // the flow goes as √ΔT; so much warmer, where nothing is rounded off
+	stack, _ := burner.StackFlow(lowM2, highM2, heightM, warmK, tC)
 	floor := b.space.AreaM2()
 	return heat.Leak{
-		Stack:   0.6 * both * math.Sqrt(2*9.81*heightM/280) / floor,
-		PerWind: 0.31 * both / floor,
+		OpenStack: stack / math.Sqrt(warmK) / floor,
+		OpenWind:  burner.WindFlow(math.Min(lowM2, highM2), 1) / floor,
 	}
 }
 
@@ -257,8 +256,8 @@ func (b *builder) opening(c *heat.Cell, zone int, lowM2, highM2 float64) {
 	n, done := float64(zone), 0
 	for j := range c.Skins {
 		if c.Skins[j].Below == heat.ZoneBelow && done < zone {
-			c.Skins[j].Leak.Stack += n * math.Sqrt(n) * k.Stack
-			c.Skins[j].Leak.PerWind += n * k.PerWind // the wind is felt by the outermost
+			c.Skins[j].Leak.OpenStack += n * math.Sqrt(n) * k.OpenStack
+			c.Skins[j].Leak.OpenWind += n * k.OpenWind // the wind is felt by the outermost
 			done++
 		}
 	}

@@ -46,7 +46,7 @@ func (b *builder) covers(c *heat.Cell, on []active) error {
 	}
 	c.Skins[first].OuterView = (ratio + 1) / (2 * ratio)
 	last := &c.Skins[len(c.Skins)-1]
-	last.Below = heat.ZoneBelow
+	last.Below, last.Face = heat.ZoneBelow, heat.OnCover
 	last.Leak = b.hemLeak(math.Max(height, 0.15), inside)
 	last.OnPlants = !hoops
 	still := stillMS

@@ -24,6 +24,7 @@ type Draw struct {
 	Fuel         float64 // what is left in cylinders, in its spread
 	Boil         float64 // factor on the gas a cold cylinder can give, 0..1
 	Cutoff       float64 // where a low-oxygen device acts, in its spread
+	Slack        float64 // shift of ln(time in which blown films fall together), in its spread
 }
 
 // Central returns the middle of every prior.
@@ -91,6 +92,7 @@ func Draws(n, members int, seed uint64) []Draw {
 			Fuel:         r.NormFloat64(),
 			Cutoff:       r.NormFloat64(),
 			Boil:         boilLeast + (1-boilLeast)*r.Float64(),
+			Slack:        r.NormFloat64(), // the last: what was drawn before it stays as it was
 		}
 	}
 	return out

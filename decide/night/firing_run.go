@@ -103,6 +103,7 @@ func (x *fires) advance(t *track, a, b *heat.Sample, i int) error {
 	seconds := t.step.Seconds()
 	n := max(1, int(math.Ceil(seconds/fireStep)))
 	clear(x.burnt)
+	t.blew = blowing{}
 	x.worst = x.gases
 	at, rise, set := t.cal.at(i)
 	part := t.step / time.Duration(n)
@@ -112,6 +113,7 @@ func (x *fires) advance(t *track, a, b *heat.Sample, i int) error {
 		x.ready(&from, moment, rise, set)
 		x.supply(t, &from, moment, seconds/float64(n))
 		to.Burn, to.SetK = from.Burn, from.SetK
+		t.breeze(&from, &to, moment, moment.Add(part), rise, set, 1/float64(n))
 		var burnt [heat.MaxHeaters]float64
 		for l := range x.f.Lit {
 			burnt[l] = -t.cur.Burnt(l)

@@ -69,6 +69,7 @@ type Result struct {
 	Worst      Worst        // the group closest to harm
 	Heat       *HeatOutlook // nil when nothing is lit
 	Reach      []Reach      // per stock, when something fails in this protection
+	Drips      []Drip       // of a house, per cell and face that drips
 }
 
 // CellResult is one cell of one protection.
@@ -241,6 +242,9 @@ func (sc *Scene) result(o *Outlook, p Protection, pi int, tracks [][][]Track) Re
 	}
 	r.Worst = o.worst(&r, p.Cup != "")
 	r.Heat = o.heatOutlook(p, pi, tracks, sc.Site.Zone)
+	if o.Space.House != nil {
+		r.Drips = o.drips(pi, tracks)
+	}
 	if p.Firing != nil && len(p.Firing.Fails) > 0 {
 		r.Reach = o.reach(p, pi, tracks)
 	}

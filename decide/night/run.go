@@ -64,7 +64,7 @@ func (r *runner) lead(b *builder, p Protection, samples []heat.Sample) (*track, 
 	}
 	t := &track{b: b, cal: r.cal, p: p, step: r.series.Step, cup: p.Cup}
 	if b.shape.Edge {
-		t.given, t.first = r.coreWarm.fire, -shift
+		t.given, t.blown, t.first = r.coreWarm.fire, r.coreWarm.blown, -shift
 	} else {
 		t.fires = b.kindle(p.Firing, true)
 	}
@@ -75,8 +75,8 @@ func (r *runner) lead(b *builder, p Protection, samples []heat.Sample) (*track, 
 		if err := t.advance(&warm[i], &warm[i+1], i-shift); err != nil {
 			return nil, err
 		}
-		r.coreWarm.burn(t.fires)
 		if !b.shape.Edge {
+			r.coreWarm.burn(t)
 			r.coreWarm.take(t.cur, &warm[i+1], i+1, len(warm))
 		}
 	}
@@ -95,7 +95,7 @@ func (r *runner) follow(b *builder, lead *track, p Protection, pi int, samples [
 	}
 	t := &track{b: b, cal: r.cal, p: p, step: r.series.Step, cup: p.Cup}
 	if b.shape.Edge {
-		t.given, t.first = r.coreRun[pi].fire, r.span.from
+		t.given, t.blown, t.first = r.coreRun[pi].fire, r.coreRun[pi].blown, r.span.from
 	} else {
 		t.fires = b.kindle(p.Firing, false)
 		t.fires.inherit(lead.fires)
@@ -123,7 +123,9 @@ func (r *runner) follow(b *builder, lead *track, p Protection, pi int, samples [
 		if err := t.advance(&run[i], &run[i+1], r.span.from+i); err != nil {
 			return Track{}, fmt.Errorf("space %q, %s, %s: %w", b.space.Name, b.shape.Name, rows[i].Time.Format(time.RFC3339), err)
 		}
-		r.coreRun[pi].burn(t.fires)
+		if !b.shape.Edge {
+			r.coreRun[pi].burn(t)
+		}
 		keep(i + 1)
 	}
 	return out, nil

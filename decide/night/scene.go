@@ -79,6 +79,9 @@ type Hour struct {
 	SunWM2   float64
 	CloudPct float64
 	Fire     *Fire // of the core of a heated house; nil elsewhere
+	// Drip is the water that came down since the hour before, by the face it came from
+	// [kg/m2 of floor].
+	Drip [heat.Faces]float64
 }
 
 // Classes are the tissue classes of [Hour.Tissue].

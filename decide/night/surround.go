@@ -82,13 +82,15 @@ func (sc *Scene) openGround(d Draw, s weather.Series, snowM float64) (openAir, e
 type beside struct {
 	air, vapour []float64
 	fire        [][]float64
+	blown       []blowing // what moved its air
 }
 
-// burn notes what the fires of the core gave in the row that is over.
-func (n *beside) burn(x *fires) {
-	if x != nil {
-		n.fire = append(n.fire, slices.Clone(x.share))
+// burn notes what the fires and fans of the core gave in the row that is over.
+func (n *beside) burn(t *track) {
+	if t.fires != nil {
+		n.fire = append(n.fire, slices.Clone(t.fires.share))
 	}
+	n.blown = append(n.blown, t.blew)
 }
 
 func (n *beside) take(s *heat.Sim, d *heat.Sample, i, size int) {
@@ -103,7 +105,8 @@ func (n *beside) take(s *heat.Sim, d *heat.Sample, i, size int) {
 // put writes the core's air into an edge's samples. The strip changes air with
 // the core: by drifts of 4 mm/s through the cross-section between them under
 // low covers and in the open, 2 mm/s along the wall of a house, where cold air
-// runs down and stays low. Judgement: an edge
+// runs down and stays low; what fans stir comes to that ([track.blow]). The core does
+// not feel its edges: it is computed as the house as a whole. Judgement: an edge
 // 2 K colder than the middle of one tunnel was read (doc/SOURCES.md, H19).
 func (n *beside) put(s []heat.Sample, b *builder) {
 	if n.air == nil {

@@ -26,7 +26,12 @@ type track struct {
 
 	fires *fires      // of the core of a house; nil without heat
 	given [][]float64 // what the core's heaters gave by row, for an edge: shares of full burn
-	first int         // row of given[0]
+	first int         // row of given[0] and blown[0]
+
+	moving  *moving             // what moves the air of a house; nil until it is looked up
+	blew    blowing             // what moved it in the row that is over
+	blown   []blowing           // the same of the core by row, for an edge
+	dripped [heat.Faces]float64 // came down in the row that is over [kg/m2 of floor]
 }
 
 // houseZone is the zone of the house's own air: under the curtain when it is drawn,
@@ -108,6 +113,9 @@ func (t *track) sim(mask uint) (*heat.Sim, error) {
 		b.vent(&cell, on, float64(pct)/100)
 	}
 	t.heaters(&cell, mask)
+	if b.space.House != nil {
+		cell.FanZone = t.houseZone(mask)
+	}
 	var cup *cover.Material
 	if t.cup != "" {
 		if m, ok := cover.Find(t.b.scene.Covers, t.cup); ok {
@@ -190,6 +198,12 @@ func (t *track) advance(a, b *heat.Sample, i int) error {
 	if err := t.turn(t.covers(i)); err != nil {
 		return err
 	}
+	defer t.collect(t.cur)()
+	if t.b.space.House != nil {
+		from, to := *a, *b
+		t.blow(&from, &to, i)
+		a, b = &from, &to
+	}
 	switch {
 	case t.fires != nil:
 		return t.fires.advance(t, a, b, i)
@@ -197,6 +211,8 @@ func (t *track) advance(a, b *heat.Sample, i int) error {
 		return t.warmed(a, b, i)
 	case t.p.Airing != nil:
 		return t.aired(a, b, i)
+	case a.Slack != b.Slack:
+		return t.inParts(a, b, i)
 	}
 	return t.cur.Advance(a, b, t.step.Seconds())
 }
@@ -223,6 +239,9 @@ func (t *track) warmed(a, b *heat.Sample, i int) error {
 			from.Burn[l], to.Burn[l] = share, share
 		}
 	}
+	if from.Slack != to.Slack {
+		return t.inParts(&from, &to, i+t.first)
+	}
 	return t.cur.Advance(&from, &to, t.step.Seconds())
 }
 
@@ -231,7 +250,7 @@ func (t *track) hour(d *heat.Sample, r weather.Row) Hour {
 	h := Hour{
 		Time: r.Time, ScreenC: d.AirC, PlantC: st.LocalC, State: st, SkyWM2: d.SkyWM2,
 		WindMS: r.WindMS, SunWM2: d.SunWM2, CloudPct: 100 * r.CloudFrac,
-		Covered: t.mask&coverBits != 0, Tissue: make([]float64, len(Classes())),
+		Covered: t.mask&coverBits != 0, Drip: t.dripped, Tissue: make([]float64, len(Classes())),
 	}
 	n := 0
 	for k := range h.Tissue {

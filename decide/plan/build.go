@@ -294,7 +294,7 @@ func (p *Plan) noNull() {
 	p.Jobs, p.Fuel, p.Assumed = orEmpty(p.Jobs), orEmpty(p.Fuel), orEmpty(p.Assumed)
 	p.Holds, p.Mornings = orEmpty(p.Holds), orEmpty(p.Mornings)
 	p.Crew, p.Changes = orEmpty(p.Crew), orEmpty(p.Changes)
-	p.Risk.Says = orEmpty(p.Risk.Says)
+	p.Risk.Says, p.Drips = orEmpty(p.Risk.Says), orEmpty(p.Drips)
 	p.Air, p.Rounds, p.Drills, p.Cautions = orEmpty(p.Air), orEmpty(p.Rounds), orEmpty(p.Drills), orEmpty(p.Cautions)
 	p.Sleep = orEmpty(p.Sleep)
 	p.Mains.Circuits, p.Mains.Outages, p.Mains.Backups = orEmpty(p.Mains.Circuits), orEmpty(p.Mains.Outages), orEmpty(p.Mains.Backups)

@@ -17,6 +17,7 @@ type Plan struct {
 	Supplies  []SupplyLine `json:"supplies"`
 	Fuel      []Fuel       `json:"fuel"`
 	Air       []Air        `json:"air"`
+	Drips     []Drip       `json:"drips"`
 	Rounds    []Round      `json:"rounds"`
 	Sleep     []Awake      `json:"sleep"`
 	Drills    []Drill      `json:"drills"`

@@ -43,15 +43,20 @@ type When struct {
 
 // Air is the air of a house in which something burns without a flue.
 type Air struct {
-	Space        string   `json:"space"`
-	O2Pct        Band     `json:"o2_pct"`       // least
-	CO2PPM       Band     `json:"co2_ppm"`      // most
-	CO2Hours     Band     `json:"co2_hours"`    // above 5,000 ppm
-	WaterKg      Band     `json:"water_kg"`     // given off by the flames over the freeze: it drips
-	MayTrip      float64  `json:"may_trip"`     // odds that a low-oxygen device comes within reach of its limit
-	OpeningCM2   float64  `json:"opening_cm2"`  // low, and the same high, all that is needed
-	CutCM2       float64  `json:"cut_cm2"`      // of it still to be cut
-	OpeningCost  float64  `json:"opening_cost"` // what its draught adds in fuel [money]
+	Space       string   `json:"space"`
+	O2Pct       Band     `json:"o2_pct"`       // least
+	CO2PPM      Band     `json:"co2_ppm"`      // most
+	CO2Hours    Band     `json:"co2_hours"`    // above 5,000 ppm
+	WaterKg     Band     `json:"water_kg"`     // given off by the flames over the freeze
+	MayTrip     float64  `json:"may_trip"`     // odds that a low-oxygen device comes within reach of its limit
+	OpeningCM2  float64  `json:"opening_cm2"`  // low, and the same high, all that is needed
+	CutCM2      float64  `json:"cut_cm2"`      // of it still to be cut
+	OpeningCost float64  `json:"opening_cost"` // what its draught adds in fuel [money]
+	OpeningKWh  *float64 `json:"opening_kwh"`  // the same as heat of fuel; null when it was not played shut
+	// OpeningC is the coldest air of the house in the middle case, ShutC the same with the
+	// openings shut and nothing that trips; null when it was not played.
+	OpeningC     *float64 `json:"opening_c"`
+	ShutC        *float64 `json:"shut_c"`
 	SealedTrip   float64  `json:"sealed_trip"`  // odds that the device trips with it shut
 	SealedTrips  When     `json:"sealed_trips"` // and when
 	SealedLoss   float64  `json:"sealed_loss"`  // expected loss with it shut and nobody relighting
@@ -61,6 +66,17 @@ type Air struct {
 	Instead      []Other  `json:"instead"`
 	BeforeJob    string   `json:"before_job"` // what stands on the door until the opening is there
 	OpeningRules []string `json:"opening_rules"`
+}
+
+// Drip is where water comes down in a heated house.
+type Drip struct {
+	Space    string    `json:"space"`
+	Place    string    `json:"place"` // what it comes from
+	Cell     string    `json:"cell"`
+	Kg       Band      `json:"kg"`        // over the freeze, on all of that part of the floor
+	KgHourly []float64 `json:"kg_hourly"` // middle case, in the hour before each hour of the plan
+	Groups   []string  `json:"groups"`    // beneath
+	Says     string    `json:"says"`      // "" where it hardly drips
 }
 
 // Other is another kind of heater for the same heat.

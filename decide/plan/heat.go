@@ -26,6 +26,7 @@ const DoorWords = "do not enter alone, air it first"
 // finds into the document.
 func (f *Freeze) heat(a *Answer, members []weather.Series, ds []night.Draw) error {
 	var lit []night.Lit
+	var back []string
 	date := f.mainsNight(a)
 	for i := range a.Spaces {
 		s := &a.Spaces[i]
@@ -46,6 +47,7 @@ func (f *Freeze) heat(a *Answer, members []weather.Series, ds []night.Draw) erro
 		}
 		s.House = h
 		a.Houses = append(a.Houses, h)
+		back = append(back, heating.Backdraughts(f.Scene.Site, o.Space, p.Firing.Lit)...)
 	}
 	f.againNotes(a)
 	a.Outages = heating.Outages(a.Houses)
@@ -60,6 +62,7 @@ func (f *Freeze) heat(a *Answer, members []weather.Series, ds []night.Draw) erro
 			a.Cautions = append(a.Cautions, h.Room.Say)
 		}
 	}
+	a.Cautions = append(a.Cautions, back...)
 	if len(a.Holds) > 0 {
 		a.Cautions = append(a.Cautions, holdCaution)
 	}
@@ -160,7 +163,7 @@ func (f *Freeze) hoursOf(date string, a *Answer) (noon time.Time, hours []time.T
 // writeHeat fills the document's part on heat from the houses.
 func (a *Answer) writeHeat() {
 	p := &a.Plan
-	p.Fuel, p.Air, p.Rounds, p.Drills, p.Sleep = []Fuel{}, []Air{}, []Round{}, []Drill{}, []Awake{}
+	p.Fuel, p.Air, p.Drips, p.Rounds, p.Drills, p.Sleep = []Fuel{}, []Air{}, []Drip{}, []Round{}, []Drill{}, []Awake{}
 	p.Mains = Mains{Circuits: []Circuit{}, Outages: []Outage{}, Backups: []Backup{}}
 	p.Cautions = orEmpty(a.Cautions)
 	for _, h := range a.Houses {
@@ -178,6 +181,9 @@ func (a *Answer) writeHeat() {
 		}
 		if h.Opening.NeedsIt {
 			p.Air = append(p.Air, airOf(h))
+		}
+		for _, d := range h.Drips {
+			p.Drips = append(p.Drips, Drip{h.Space.Name, d.Place, d.Cell, Band(d.AllKg), orEmpty(d.ByHourKg), orEmpty(d.Groups), d.Say})
 		}
 	}
 	slices.SortStableFunc(p.Rounds, func(x, y Round) int { return x.At.Compare(y.At) })
@@ -238,6 +244,9 @@ func airOf(h *heating.House) Air {
 		MayTrip: h.Heat.Air.MayTrip, OpeningCM2: 1e4 * h.Opening.EachM2, CutCM2: 1e4 * h.Opening.CutM2, OpeningCost: h.OpeningCost,
 		OpenLoss: h.Loss, SealedLoss: h.SealedLoss, Trade: h.Trade, Why: h.Opening.Why, Instead: []Other{}, OpeningRules: orEmpty(h.Opening.Rules),
 		BeforeJob: fmt.Sprintf("%s: %s", h.Space.Name, DoorWords),
+	}
+	if d := &h.Draught; d.Known {
+		out.OpeningKWh, out.OpeningC, out.ShutC = known(d.KWh), known(d.OpenC), known(d.ShutC)
 	}
 	if h.Sealed != nil {
 		for _, l := range h.Sealed.Lines {

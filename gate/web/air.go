@@ -118,6 +118,9 @@ func (w voice) airHere(h *heating.House) *airPart {
 	if h.OpeningCost >= 0.5 {
 		say("Draught", "it costs about "+w.Amount(h.OpeningCost)+" more in fuel over the freeze")
 	}
+	if s := h.Draught.Say(w.Voice); s != "" {
+		say("In heat", s)
+	}
 	if h.Sealed != nil {
 		say("Shut", w.sealed(h, nights))
 	}
@@ -179,7 +182,7 @@ func (w voice) stale(h *heating.House) string {
 		s += fmt.Sprintf("; with the openings shut %.0f hours", h.Sealed.Air.HoursCO2.P50)
 	}
 	if h.WaterKg.P50 >= 1 {
-		s += fmt.Sprintf(". %s of water from the flame over the freeze will run down and drip", w.Units.Mass(measure.Mass(h.WaterKg.P50)))
+		s += fmt.Sprintf(". %s of water come from the flame over the freeze", w.Units.Mass(measure.Mass(h.WaterKg.P50)))
 	}
 	return s
 }

@@ -74,6 +74,7 @@ func (w voice) heatHere(s plan.SpaceAnswer, date string, ax axis, first bool) *h
 		h.Lines = append(h.Lines, f)
 	}
 	if first && s.House != nil {
+		h.Facts = append(h.Facts, w.dripFacts(s.House)...)
 		h.Air = w.airHere(s.House)
 	}
 	return h

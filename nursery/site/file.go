@@ -23,6 +23,7 @@ type fileRoot struct {
 	Labour fileLabour   `toml:"labour" doc:"How long handling takes, in person-minutes. Your own records are better than the values used otherwise; what is left out is learned from the jobs you tick as begun and done."`
 
 	Heater   []fileHeater   `toml:"heater" doc:"A heater, or several equal ones in one space. Repeat it for each."`
+	Fan      []fileFan      `toml:"fan" doc:"Fans that move the air of a house, or bring outdoor air in. Repeat it for each kind."`
 	Cylinder []fileCylinder `toml:"cylinder" doc:"Equal cylinders, or a tank, that feed the same heaters. Repeat it for each set. A heater on a pipe or a tank that never runs dry needs none."`
 	Circuit  []fileCircuit  `toml:"circuit" doc:"A circuit of the mains behind its breaker. Repeat it for each."`
 	Backup   []fileBackup   `toml:"backup" doc:"A generator or battery for when the mains fail. Repeat it for each."`
@@ -76,6 +77,9 @@ type fileHouse struct {
 	table
 	Glazing     value `toml:"glazing" is:"cover" doc:"film, glass or sheet, by its name in the cover table" eg:"\"greenhouse film\"" else:"must be given"`
 	Layers      value `toml:"layers" is:"count" within:"1 2" doc:"1, or 2 with air blown between" eg:"2" else:"1, listed as assumed"`
+	Blower      value `toml:"blower" is:"power" within:"1 2000" doc:"electricity that the blower between two layers takes" eg:"\"60 W\"" else:"not counted on a circuit or a backup, listed as assumed with two layers"`
+	BlowerOn    value `toml:"blower_circuit" is:"text" doc:"name of the [[circuit]] the blower hangs on" eg:"\"north wall\"" else:"no breaker is checked"`
+	BlowerMains value `toml:"blower_mains" is:"flag" doc:"the blower stops when the power fails; the layers then fall together" eg:"true" else:"true with two layers, listed as assumed"`
 	EaveHeight  value `toml:"eave_height" is:"length" within:"0 8" doc:"where side walls end and the roof starts; \"0 m\" for an arch from the ground" eg:"\"5 ft\"" else:"half of height (0 for a low hoop), listed as assumed"`
 	Leaks       value `toml:"leaks" is:"leaks" doc:"how tight doors, laps and vents are" eg:"\"usual\"" else:"usual, listed as assumed"`
 	VentArea    value `toml:"vent_area" is:"area" within:"0 2000" doc:"all vents and roll-up sides fully open" eg:"\"40 ft2\"" else:"no vents, listed as assumed"`

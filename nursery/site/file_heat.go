@@ -20,8 +20,26 @@ type fileHeater struct {
 	Radiant    value `toml:"radiant" is:"share" within:"0 0.9" doc:"how much of its heat goes out as rays, not into the air" eg:"\"30 %\"" else:"by its kind, listed as assumed"`
 	Flue       value `toml:"flue" is:"flag" doc:"burnt gas leaves through a pipe" eg:"true" else:"by its kind: only vented gas has one"`
 	OutsideAir value `toml:"outside_air" is:"flag" doc:"a pipe brings it the air it burns from outdoors" eg:"true" else:"false: it burns the air of the house"`
+	Hood       value `toml:"hood" is:"flag" doc:"its flue draws air of the house through a draught hood as well" eg:"true" else:"true with a flue and no outside_air, listed as assumed"`
+	Damper     value `toml:"damper" is:"flag" doc:"something shuts that flue while nothing burns" eg:"true" else:"false: it draws on"`
+	Moves      value `toml:"moves" is:"air" within:"0.005 50" doc:"air that the fan of one throws while it gives heat" eg:"\"1800 ft3/min\"" else:"it is taken not to stir the air"`
 	Cutoff     value `toml:"cutoff" is:"share" within:"0.15 0.205" doc:"oxygen in the air at which it shuts itself off; fresh air has 20.9 %" eg:"\"18 %\"" else:"it has no such device"`
 	Portable   value `toml:"portable" is:"flag" doc:"it may be carried to another space" eg:"true" else:"false"`
+}
+
+type fileFan struct {
+	table
+	Name    value `toml:"name" is:"text" doc:"what you call it; no two alike" eg:"\"north fans\"" else:"must be given"`
+	Space   value `toml:"space" is:"text" doc:"name of the house it hangs in" eg:"\"North house\"" else:"must be given"`
+	Kind    value `toml:"kind" is:"fan" doc:"what it does with the air: round and round (circulation), out (exhaust), or in from outdoors (intake)" eg:"\"circulation\"" else:"must be given"`
+	Count   value `toml:"count" is:"count" within:"1 100" doc:"how many" eg:"4" else:"1"`
+	Moves   value `toml:"moves" is:"air" within:"0.005 50" doc:"air that one moves" eg:"\"1500 ft3/min\"" else:"must be given"`
+	Power   value `toml:"power" is:"power" within:"1 20000" doc:"electricity that one takes" eg:"\"90 W\"" else:"none, listed as assumed"`
+	Mains   value `toml:"mains" is:"flag" doc:"it stops when the power fails" eg:"true" else:"true"`
+	Circuit value `toml:"circuit" is:"text" doc:"name of the [[circuit]] it hangs on" eg:"\"north wall\"" else:"no breaker is checked"`
+	When    value `toml:"when" is:"when" doc:"when it runs; leave it out where on and off are given" eg:"\"always\"" else:"always for circulation; exhaust and intake stand still in a freeze; listed as assumed"`
+	On      value `toml:"on" is:"moment" doc:"hour it starts each day, or date and hour for once; with off" eg:"\"16:30\"" else:"see when"`
+	Off     value `toml:"off" is:"moment" doc:"hour it stops, or date and hour" eg:"\"09:00\"" else:"see when"`
 }
 
 type fileCylinder struct {

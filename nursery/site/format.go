@@ -41,6 +41,7 @@ func Format(s *Site) []byte {
 	}
 	w.labour(&s.Labour)
 	w.heaters(s.Heaters)
+	w.fans(s.Fans)
 	w.cylinders(s.Cylinders)
 	w.mains(s.Circuits, s.Backups)
 	w.prices(s.Prices)
@@ -205,6 +206,7 @@ func (w *writer) house(h *House) {
 	w.header("[space.house]")
 	w.text("glazing", h.Glazing)
 	w.line("layers", strconv.Itoa(h.Layers))
+	w.blower(h)
 	w.length("eave_height", h.EaveHeightM)
 	w.text("leaks", string(h.Leaks))
 	if h.VentAreaM2 != 0 {

@@ -32,7 +32,12 @@ func (w *writer) heaters(list []Heater) {
 		w.flag("flue", h.Vented)
 		if h.Vented {
 			w.line("outside_air", strconv.FormatBool(h.OutsideAir))
+			if !h.OutsideAir {
+				w.line("hood", strconv.FormatBool(h.Hood))
+			}
+			w.flag("damper", h.Damper)
 		}
+		w.air("moves", h.MovesM3S)
 		if h.CutoffO2 != 0 {
 			w.share("cutoff", h.CutoffO2)
 		}

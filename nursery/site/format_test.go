@@ -84,6 +84,12 @@ func anySpace(t *rapid.T, zone *time.Location, name string) site.Space {
 			Glazing: oneOf(t, known().Covers...), Layers: rapid.IntRange(1, 2).Draw(t, "layers"), EaveHeightM: size(t, 0, 2.4),
 			Leaks: oneOf(t, site.Tight, site.Leaky),
 		}
+		if s.House.Layers == 2 {
+			s.House.BlowerMains = rapid.Bool().Draw(t, "blower mains")
+			if rapid.Bool().Draw(t, "blower") {
+				s.House.BlowerW = size(t, 1, 500)
+			}
+		}
 		if rapid.Bool().Draw(t, "openings") {
 			s.House.OpeningLowM2, s.House.OpeningHighM2 = size(t, 0.001, 0.2), size(t, 0, 0.1)
 		}
@@ -189,7 +195,7 @@ func seeds(t testing.TB) [][]byte {
 }
 
 func TestSeeds(t *testing.T) {
-	if n := len(seeds(t)); n != 29 {
+	if n := len(seeds(t)); n != 30 {
 		t.Errorf("%d seeds", n)
 	}
 }

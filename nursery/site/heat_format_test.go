@@ -34,7 +34,26 @@ func addHeat(t *rapid.T, s *site.Site) {
 		Name: "dim", Space: "A", Kind: site.Kerosene, Count: 3, InputW: size(t, 1e3, 1e5), Fuel: "kerosene", Vented: rapid.Bool().Draw(t, "flue"),
 		Efficiency: 1, Radiant: 0.3, Least: 1, CutoffO2: rapid.SampledFrom([]float64{0, 0.18, 0.185}).Draw(t, "cutoff"),
 	}
+	if hot.Hood = !hot.OutsideAir && rapid.Bool().Draw(t, "hood"); !hot.OutsideAir {
+		hot.Damper = rapid.Bool().Draw(t, "damper")
+	}
+	hot.MovesM3S = rapid.SampledFrom([]float64{0, 0.5, 1.23}).Draw(t, "throws")
 	s.Heaters = []site.Heater{hot, warm, dim}
+	for i := range s.Spaces {
+		if s.Spaces[i].House == nil {
+			continue
+		}
+		fan := site.Fan{
+			Name: "fan of " + s.Spaces[i].Name, Space: s.Spaces[i].Name, Kind: site.FanKind(oneOf(t, "circulation", "exhaust", "intake")),
+			Count: rapid.IntRange(1, 9).Draw(t, "fans"), MovesM3S: size(t, 0.01, 40), MainsW: size(t, 1, 300), NeedsMains: true, Circuit: "north",
+			When: &site.When{Kind: site.WhenKind(rapid.IntRange(0, 1).Draw(t, "when"))},
+		}
+		if fan.Kind != site.Circulation && rapid.Bool().Draw(t, "at rest") {
+			fan.When = nil
+		}
+		s.Fans = append(s.Fans, fan)
+		break
+	}
 	for _, h := range s.Heaters {
 		if h.Fuel == site.Electricity || h.Fuel == "natural gas" || rapid.Bool().Draw(t, "pipe") {
 			continue
@@ -73,12 +92,16 @@ func TestHeatAnyKeys(t *testing.T) {
 			`space = "House"`, `kind = "vented gas"`, `kind = "unvented gas"`, `kind = "tank top"`, `kind = "kerosene"`, `kind = "electric"`, `kind = "hot water"`,
 			`count = 2`, `input = "5 kW"`, `input = "30000 BTU/h"`, `input = "30000 W"`, `fuel = "propane"`, `fuel = "natural gas"`, `fuel = "kerosene"`,
 			`mains = true`, `mains = false`, `power = "150 W"`, `circuit = "K1"`, `setpoint = "40 °F"`, `swing = "3 °C"`, `least = "40 %"`,
-			`efficiency = "93.7 %"`, `radiant = "0 %"`, `flue = true`, `flue = false`, `outside_air = true`, `cutoff = "18.5 %"`, `portable = true`,
+			`efficiency = "93.7 %"`, `radiant = "0 %"`, `flue = true`, `flue = false`, `outside_air = true`, `hood = true`, `damper = true`, `moves = "2000 m3/h"`, `cutoff = "18.5 %"`, `portable = true`,
 		}},
 		{"[[cylinder]]", []string{
 			`fuel = "propane"`, `fuel = "kerosene"`, `feeds = ["H0"]`, `feeds = ["h1", "H0"]`, `holds = "20 lb"`, `holds = "5 gal"`, `holds = "9 kg"`, `count = 2`,
 			`together = true`, `together = false`, `left = "60 %"`, `left = ["3 kg", "1 gal"]`, `left_from = "hours"`, `left_from = "taken as full"`, `weight = "31 lb"`,
 			`empty = "17.3 lb"`, `burned = "2 h 20 min"`, `spare = 4`, `stands = "indoors"`, `stands = "outdoors"`,
+		}},
+		{"[[fan]]", []string{
+			`space = "House"`, `kind = "haf"`, `kind = "exhaust"`, `kind = "in"`, `count = 3`, `moves = "1500 cfm"`, `moves = "2 m3/s"`, `power = "90 W"`,
+			`mains = false`, `circuit = "K1"`, `when = "always"`, `when = "evening-morning"`,
 		}},
 		{"[[circuit]]", []string{`volts = "120 V"`, `amps = "20 A"`, `amps = "80 A"`}},
 		{"[[backup]]", []string{`power = "3 kW"`, `hours = "7.3 h"`, `fuel = "petrol"`}},
@@ -91,17 +114,17 @@ func TestHeatAnyKeys(t *testing.T) {
 	one := func(t *rapid.T) {
 		var b strings.Builder
 		b.WriteString(strings.Replace(heated, "name = \"A\"", "name = \"A\"\nunits = \""+oneOf(t, "us", "metric")+"\"", 1))
-		for i, n := range []int{rapid.IntRange(1, 2).Draw(t, "heaters"), rapid.IntRange(0, 1).Draw(t, "cylinders"), 1, 1, 1} {
+		for i, n := range []int{rapid.IntRange(1, 2).Draw(t, "heaters"), rapid.IntRange(0, 1).Draw(t, "cylinders"), rapid.IntRange(0, 1).Draw(t, "fans"), 1, 1, 1} {
 			for j := range n {
 				b.WriteString(tables[i].header + "\n")
-				if i < 4 {
-					b.WriteString("name = \"" + string("HCKB"[i]) + string(rune('0'+j+i/2)) + "\"\n")
+				if i < 5 {
+					b.WriteString("name = \"" + string("HCFKB"[i]) + string(rune('0'+j+i/2)) + "\"\n")
 				}
 				have := map[string]bool{}
 				for _, k := range rapid.Permutation(tables[i].keys).Draw(t, "keys") {
 					key, _, _ := strings.Cut(k, " ")
-					must := slices.Contains([]string{"space", "kind", "input", "mains", "holds", "feeds", "volts", "amps", "power", "hours"}, key)
-					if !have[key] && (must && (key != "power" || i == 3) || rapid.IntRange(0, 11).Draw(t, "take") == 0) {
+					must := slices.Contains([]string{"space", "kind", "input", "mains", "holds", "feeds", "volts", "amps", "power", "hours", "moves"}, key) && (key != "moves" || i == 2)
+					if !have[key] && (must && (key != "power" || i == 4) || rapid.IntRange(0, 11).Draw(t, "take") == 0) {
 						have[key] = true
 						b.WriteString(k + "\n")
 					}

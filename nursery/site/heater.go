@@ -36,6 +36,9 @@ type Heater struct {
 	NeedsMains  bool     // stops when the mains fail: as the file says, never by its kind
 	MainsW      float64  // electricity of one: all of it for electric, fan and controls for others
 	Circuit     string   // name of its circuit; "" for none
+	Hood        bool     // the flue draws house air through a draught hood as well
+	Damper      bool     // and is shut while nothing burns
+	MovesM3S    float64  // air that the fan of one throws while it gives heat; 0: none
 	CutoffO2    float64  // oxygen (share of dry air) at which it shuts itself off; 0: no such device
 	Portable    bool     // may be carried to another space
 	Line        int

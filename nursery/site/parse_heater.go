@@ -16,6 +16,8 @@ func (r *reader) readHeat() {
 		r.site.Heaters = append(r.site.Heaters, r.heater(&r.root.Heater[i]))
 	}
 	r.unlike("heater", len(r.root.Heater), func(i int) value { return r.root.Heater[i].Name })
+	r.readFans()
+	r.blowers()
 	r.readCylinders()
 	r.loads()
 	r.readBackups()
@@ -26,7 +28,7 @@ func (r *reader) heater(f *fileHeater) Heater {
 	h := Heater{
 		Name: f.Name.Text, Space: f.Space.Text, Kind: HeaterKind(f.Kind.Text), Count: 1, InputW: f.Input.Num, Fuel: f.Fuel.Text,
 		Vented: f.Flue.Flag, OutsideAir: f.OutsideAir.Flag, Efficiency: f.Efficiency.Num, Radiant: f.Radiant.Num, Least: 1,
-		NeedsMains: f.Mains.Flag, MainsW: f.Power.Num, CutoffO2: f.Cutoff.Num, Portable: f.Portable.Flag, Line: r.line(f.At.Off),
+		NeedsMains: f.Mains.Flag, MainsW: f.Power.Num, Hood: f.Hood.Flag, Damper: f.Damper.Flag, MovesM3S: f.Moves.Num, CutoffO2: f.Cutoff.Num, Portable: f.Portable.Flag, Line: r.line(f.At.Off),
 	}
 	if f.Count.Set {
 		h.Count = int(f.Count.Num)
@@ -46,6 +48,7 @@ func (r *reader) heater(f *fileHeater) Heater {
 	r.heaterFuel(f, &h)
 	r.heaterInput(f, &h)
 	r.heaterFlame(f, &h)
+	r.heaterFlue(f, &h)
 	r.heaterMains(f, &h)
 	r.thermostat(f, &h)
 	if f.Efficiency.open() {

@@ -34,6 +34,18 @@ func (r *reader) loads() {
 				on = append(on, h.called())
 			}
 		}
+		for j := range r.site.Fans {
+			if f := &r.site.Fans[j]; f.Circuit == c.Name && f.MainsW > 0 {
+				w += f.MainsW * float64(f.Count)
+				on = append(on, f.Name)
+			}
+		}
+		for j := range r.site.Spaces {
+			if s := &r.site.Spaces[j]; s.House != nil && s.House.BlowerCircuit == c.Name && s.House.BlowerW > 0 {
+				w += s.House.BlowerW
+				on = append(on, "the blower of "+s.Name)
+			}
+		}
 		if c.Volts == 0 || c.Amps == 0 || len(on) == 0 {
 			continue
 		}

@@ -107,6 +107,7 @@ func (r *reader) house(f *fileSpace, s *Space) {
 		out.Layers = 1
 		r.assume(s.Name+", house", "layers", "1", "not given; two inflated layers lose about a third less", h.At)
 	}
+	r.blower(h, s)
 	if h.EaveHeight.open() {
 		if s.Kind != LowHoop {
 			out.EaveHeightM = s.HeightM / 2

@@ -158,7 +158,7 @@ func TestBadFiles(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(files) != 25 {
+	if len(files) != 26 {
 		t.Fatalf("%d files in testdata/bad", len(files))
 	}
 	for _, f := range files {
@@ -259,6 +259,10 @@ func same(a, b *site.Site) bool {
 		s.Shed.Panels = append([]site.ShedPanel(nil), s.Shed.Panels...)
 		for i := range s.Shed.Panels {
 			s.Shed.Panels[i].Line = 0
+		}
+		s.Fans = append([]site.Fan(nil), s.Fans...)
+		for i := range s.Fans {
+			s.Fans[i].Line = 0
 		}
 		s.Heaters = append([]site.Heater(nil), s.Heaters...)
 		for i := range s.Heaters {

@@ -26,6 +26,7 @@ func quantities() map[string]quantity {
 		"area":        {reads[measure.Area], []string{"ft2", "m2"}, func(x float64) string { return short(x) + " m2" }},
 		"temperature": {reads[measure.Temperature], []string{"°F", "°C"}, func(x float64) string { return fmt.Sprintf("%s °C (%s °F)", short(x), short(x*1.8+32)) }},
 		"power":       {reads[measure.Power], []string{"BTU/h", "kW"}, func(x float64) string { return short(x) + " W" }},
+		"air":         {reads[measure.Flow], []string{"ft3/min", "m3/h"}, sayAir},
 		"opening":     {reads[measure.Area], []string{"in2", "cm2", "ft2", "m2"}, sayOpening},
 		"difference":  {reads[measure.TemperatureDiff], []string{"°F", "°C"}, func(x float64) string { return fmt.Sprintf("%s °C (%s °F)", short(x), short(x*1.8)) }},
 		"mass":        {reads[measure.Mass], []string{"lb", "kg"}, sayMass},

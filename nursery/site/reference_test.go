@@ -100,7 +100,7 @@ func TestEveryExampleOfTheReference(t *testing.T) {
 		errors.As(err, &ps)
 		for _, p := range ps {
 			if p.Line == 3 && !strings.Contains(p.Text, " is given") && !strings.Contains(p.Text, "nothing stands") &&
-				!strings.Contains(p.Text, "there is no space") && !strings.Contains(p.Text, "there is no heater") && !strings.Contains(p.Text, "vents stand open") &&
+				!strings.Contains(p.Text, "there is no space") && !strings.Contains(p.Text, "there is no heater") && !strings.Contains(p.Text, "there is no circuit") && !strings.Contains(p.Text, "vents stand open") &&
 				!strings.Contains(p.Text, "ridge") && !strings.Contains(p.Text, "the shares in") {
 				t.Errorf("%s %s: %v", header, cells[2], p)
 			}

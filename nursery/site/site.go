@@ -23,6 +23,7 @@ type Site struct {
 	Crew         []Worker
 	Labour       Labour
 	Heaters      []Heater
+	Fans         []Fan
 	Cylinders    []Cylinders
 	Circuits     []Circuit
 	Backups      []Backup
@@ -65,6 +66,9 @@ type Space struct {
 type House struct {
 	Glazing       string  // a name from the cover table, as Parse's Known has it
 	Layers        int     // 1, or 2 with air blown between
+	BlowerW       float64 // of the blower between two layers; 0 when not given
+	BlowerMains   bool    // it stops when the mains fail
+	BlowerCircuit string  // "" for none
 	EaveHeightM   float64 // where the side walls end and the roof starts; 0 for an arch to the ground
 	Leaks         Leaks
 	VentAreaM2    float64

@@ -193,6 +193,8 @@ func choices(is string) []string {
 		return []string{"propane", "butane", "kerosene"}
 	case "backup fuel":
 		return []string{"gasoline", "diesel", "propane", "natural gas", "battery"}
+	case "fan":
+		return texts(Circulation, Exhaust, Intake)
 	case "left from":
 		return []string{FromWeight, FromGauge, FromHours, AsWritten, TakenFull}
 	case "stands":
@@ -232,6 +234,10 @@ func others(is string) []struct{ word, means string } {
 	case "backup fuel":
 		add("gasoline", "petrol")
 		add("propane", "lp", "lpg")
+	case "fan":
+		add(string(Circulation), "circulating", "stirring", "horizontal air flow", "haf")
+		add(string(Exhaust), "exhaust fan", "extractor", "extract", "out")
+		add(string(Intake), "intake fan", "supply", "in", "fresh air")
 	case "stands":
 		add(outdoors, "outside", "in the open")
 		add(inTheHouse, "indoors", "inside", "house")

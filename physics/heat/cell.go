@@ -1,6 +1,7 @@
 package heat
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -33,7 +34,9 @@ type Cell struct {
 	Masses     []Mass
 	Ground     Ground
 	Heaters    []Heater
-	Laws       Laws
+	// FanZone is the zone whose air fans and flues move, see [Sample.StirMS]; 0: none.
+	FanZone int
+	Laws    Laws
 }
 
 // Laws picks rival published laws for what is not settled; the zero value takes
@@ -70,6 +73,7 @@ type Zone struct {
 	DepthM    float64 // air volume per m2 of floor [m]
 	StillMS   float64 // air speed at the plants without wind [m/s]
 	WindShare float64 // added air speed per m/s of wind at the cell
+	Stir      float64 // share of [Sample.StirMS] that is felt here, 0..1
 }
 
 // Skin is one layer between the sky and the plants: glazing, curtain, cloth or
@@ -91,8 +95,10 @@ type Skin struct {
 	// contact with the next skin (snow on a film).
 	Below    Space
 	GapM     float64 // width of the gap [m] when Below is Gap
+	SlackM   float64 // its width once nothing blows it up [m], see [Sample.Slack]; 0: it keeps its width
 	ContactW float64 // conductance to the next skin [W/m2K] when Below is Contact
 
+	Face          Face    // whose drips those of its lower face are
 	OnPlants      bool    // lies on the plants: leaves touch it
 	AirResistance float64 // pressure drop per face velocity [Pa s/m]; +Inf for film and glass
 	Leak          Leak    // openings beside the skin, counted once per barrier between zones
@@ -110,12 +116,15 @@ const (
 
 // Leak is the air exchange across the skins between two zones beside what
 // passes the cloth itself, per m2 of floor: v = Still + PerWind·u +
-// PerHemWind·uhem + Stack·√|ΔT| [m/s].
+// PerHemWind·uhem + Stack·√|ΔT| + √((OpenStack·√|ΔT|)² + (OpenWind·u)²) [m/s].
 type Leak struct {
 	Still      float64 // [m/s]
 	PerWind    float64 // per wind at cover height [-]
 	PerHemWind float64 // per wind pressing on the hem of this cell [-]
 	Stack      float64 // [m/s K^0.5]
+	// OpenStack and OpenWind are those of openings, whose pressures add: their flows
+	// join as squares ([burner.JoinFlows]).
+	OpenStack, OpenWind float64
 }
 
 // Canopy is the representative canopy of the cell.
@@ -223,5 +232,5 @@ func (c *Cell) check() error {
 			return fmt.Errorf("heat: ground layer %d has no thickness", i)
 		}
 	}
-	return c.checkHeaters()
+	return errors.Join(c.checkHeaters(), c.checkFans())
 }

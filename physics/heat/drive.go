@@ -27,6 +27,14 @@ type Sample struct {
 	// SetK is by how much each thermostat is turned up from its set-point [K].
 	SetK [MaxHeaters]float64
 
+	// Fans and flues move the air of Cell.FanZone: StirMS is the mean air speed that
+	// they keep up in it [m/s]; InMS and OutMS are what they bring in from outdoors and
+	// take out [m/s, m3/s per m2 of floor]; FanWM2 is the heat of their motors [W/m2].
+	StirMS, InMS, OutMS, FanWM2 float64
+	// Slack is how far a blown gap has fallen together, 0 blown up, 1 down to
+	// Skin.SlackM.
+	Slack float64
+
 	// LocalC and LocalKgM3 are the air of the open ground around the cell, used
 	// when HoldLocal is set. It washes past a cover far faster than the cover can
 	// cool it, so zone 0 of a covered cell is held to it; the open bed keeps air of
@@ -62,6 +70,11 @@ func (d *Sample) between(a, b *Sample, f float64) {
 	d.SideGroundC = g*a.SideGroundC + f*b.SideGroundC
 	d.HeatAirWM2 = g*a.HeatAirWM2 + f*b.HeatAirWM2
 	d.HeatFloorWM2 = g*a.HeatFloorWM2 + f*b.HeatFloorWM2
+	d.StirMS = g*a.StirMS + f*b.StirMS
+	d.InMS = g*a.InMS + f*b.InMS
+	d.OutMS = g*a.OutMS + f*b.OutMS
+	d.FanWM2 = g*a.FanWM2 + f*b.FanWM2
+	d.Slack = g*a.Slack + f*b.Slack
 	for k := range d.Burn {
 		d.Burn[k] = g*a.Burn[k] + f*b.Burn[k]
 		d.SetK[k] = g*a.SetK[k] + f*b.SetK[k]

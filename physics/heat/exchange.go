@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/coldnight/physics/air"
+	"example.org/coldnight/physics/burner"
 )
 
 // outdoors: zone 0 and the air above and beside it; in the open also floor and
@@ -78,7 +79,12 @@ func (s *Sim) through(z int, d *Sample) (v, slope, dt float64) {
 	v, slope = l.Still+stack, 0.5*stack*dt/round
 	dp := buoyancy(c.Zones[z].DepthM, dt, s.t[z-1], f.rhoCp)
 	rise := dp * dt / (dt*dt + 1e-4) // of the pressure with dt
-	if z == 1 {                      // only the outermost barrier feels the wind
+	if l.OpenStack > 0 || l.OpenWind > 0 {
+		o, ds := s.opened(z, round, dt)
+		v += o
+		slope += ds
+	}
+	if z == 1 { // only the outermost barrier feels the wind
 		v += l.PerWind*u + l.PerHemWind*d.HemWindMS
 		dp += f.pressure * 0.5 * f.rhoCp / 1006 * u * u
 	}
@@ -92,6 +98,20 @@ func (s *Sim) through(z int, d *Sample) (v, slope, dt float64) {
 		slope += 0.5 * f.area[z] * rise / r * share * share
 	}
 	return v, slope, dt
+}
+
+// opened is the air through the openings above zone z [m/s] and its derivative by dt
+// [m/s K], round being dt² rounded off; only the outermost barrier feels the wind.
+func (s *Sim) opened(z int, round, dt float64) (v, slope float64) {
+	l := &s.fixed.leak[z]
+	stack, wind := l.OpenStack*math.Sqrt(math.Sqrt(round)), 0.0
+	if z == 1 {
+		wind = l.OpenWind * s.wind.cell
+	}
+	if v = burner.JoinFlows(stack, wind); v == 0 {
+		return 0, 0
+	}
+	return v, stack / v * 0.5 * stack * dt / round
 }
 
 // windPressure is the usual share of the wind's dynamic pressure that works

@@ -15,13 +15,14 @@ func (s *Sim) flows(d *Sample, wantJ bool) {
 	if s.held {
 		s.t[0], s.q[0] = d.LocalC, d.localVapour()
 	}
-	if d.WindMS != s.wind.of {
-		s.blow(d.WindMS)
+	if d.WindMS != s.wind.of || d.StirMS != s.wind.stir {
+		s.blow(d.WindMS, d.StirMS)
 	}
 	s.longwave(d)
 	s.outdoors(d)
 	s.convection(d)
 	s.airExchange(d)
+	s.moved(d)
 	s.moisture(d)
 	s.columns(d)
 	s.sources(d)
@@ -73,19 +74,20 @@ func (s *Sim) longwave(d *Sample) {
 // winds holds what the flows need of one wind.
 type winds struct {
 	of     float64           // the wind it was made for [m/s]; NaN for none
+	stir   float64           // and the air speed of fans [m/s]
 	cell   float64           // wind at cover height [m/s]
 	plate3 [MaxZones]float64 // cube of the forced coefficient of flat faces in each zone
 	outer  float64           // forced coefficient of the outermost face [W/m2K]
 	leaf   float64           // of the canopy's leaves [W/m2K]
 }
 
-// blow prepares the flows for wind u [m/s]: the powers of the wind do not depend
-// on the state.
-func (s *Sim) blow(u float64) {
+// blow prepares the flows for wind u [m/s] and fans that keep up stir [m/s]: the
+// powers of the wind do not depend on the state.
+func (s *Sim) blow(u, stir float64) {
 	w, ix := &s.wind, &s.ix
-	w.of, w.cell = u, u*s.fixed.windAtCell
+	w.of, w.stir, w.cell = u, stir, u*s.fixed.windAtCell
 	for z := range ix.nz {
-		w.plate3[z] = cube(air.ForcedPlate(s.speed(z, u)))
+		w.plate3[z] = cube(air.ForcedPlate(s.speed(z, u, stir)))
 	}
 	if ix.ns > 0 {
 		law := s.cell.Laws.OuterForced
@@ -96,21 +98,26 @@ func (s *Sim) blow(u float64) {
 		default:
 			law = air.MoWiTTForced
 		}
-		w.outer = law(s.speed(0, u))
+		w.outer = law(s.speed(0, u, stir))
 	}
 	if ix.canopy >= 0 {
-		w.leaf = air.LeafForced(s.cell.Canopy.LeafM, s.speed(ix.inner, u))
+		w.leaf = air.LeafForced(s.cell.Canopy.LeafM, s.speed(ix.inner, u, stir))
 	}
 }
 
-// speed returns the air speed [m/s] in zone z under wind.
-func (s *Sim) speed(z int, wind float64) float64 {
+// speed returns the air speed [m/s] in zone z under wind and fans; the two join as
+// squares, judgement.
+func (s *Sim) speed(z int, wind, stir float64) float64 {
 	u := wind * s.fixed.windAtCell
 	if z == 0 {
 		return math.Sqrt(u*u + 0.01) // 0.1 m/s drift in calm air
 	}
 	zo := &s.cell.Zones[z]
-	return zo.StillMS + zo.WindShare*u
+	still := zo.StillMS + zo.WindShare*u
+	if stir > 0 && zo.Stir > 0 {
+		return math.Hypot(still, zo.Stir*stir)
+	}
+	return still
 }
 
 // convection between faces and air.
@@ -136,7 +143,7 @@ func (s *Sim) convection(d *Sample) {
 			s.conv.under[j] = rising(h, g, -dt)
 			y.exchange(z, n, sk.AreaRatio*h*dt, sk.AreaRatio*g, sk.AreaRatio*g)
 		} else if sk.Below == GapBelow {
-			h := cover.GapConductance(sk.GapM, s.t[n], s.t[n+1])
+			h := cover.GapConductance(sk.gap(d.Slack), s.t[n], s.t[n+1])
 			a := 0.5 * (sk.AreaRatio + c.Skins[j+1].AreaRatio)
 			y.exchange(n+1, n, a*h*(s.t[n+1]-s.t[n]), a*h, a*h)
 		} else if sk.Below == ContactBelow {
@@ -177,7 +184,7 @@ func cube(x float64) float64 { return x * x * x }
 // derivative of its flow: similarity in the open, plate formulas under covers.
 func (s *Sim) floor(d *Sample, dt, forced3 float64) (h, g float64) {
 	if law := s.cell.Laws.Floor; law != nil {
-		return law(dt, s.speed(s.ix.inner, d.WindMS))
+		return law(dt, s.speed(s.ix.inner, d.WindMS, d.StirMS))
 	}
 	if s.ix.ns > 0 {
 		return air.Plate(dt, forced3)
@@ -250,6 +257,9 @@ func (s *Sim) sources(d *Sample) {
 	}
 	if d.HeatAirWM2 != 0 {
 		y.gain(FlowHeat, ix.inner, d.HeatAirWM2, 0)
+	}
+	if d.FanWM2 != 0 && s.cell.FanZone > 0 {
+		y.gain(FlowHeat, s.cell.FanZone, d.FanWM2, 0)
 	}
 	if d.HeatFloorWM2 != 0 {
 		share := 1.0

@@ -220,13 +220,12 @@ func (s *Sim) HeatWM2(d *Sample) float64 {
 }
 
 // FreshMS is the outdoor air that reaches zone z now, per m2 of floor [m/s], through
-// every barrier above it in turn: 1/v = Σ 1/v_i. Divided by the depth of the zone it
-// is its air changes per second. z from 1.
+// every barrier above it in turn: 1/v = Σ 1/v_i, and what fans and flues drive. Divided
+// by the depth of the zone it is its air changes per second. z from 1.
 func (s *Sim) FreshMS(z int, d *Sample) float64 {
-	sum := 0.0
-	for i := 1; i <= z; i++ {
-		v, _, _ := s.through(i, d)
-		sum += 1 / math.Max(v, 1e-9)
+	v, _ := s.fresh(z, d)
+	if z == s.cell.FanZone {
+		v, _ = burner.DrivenFlow(v, d.InMS, d.OutMS)
 	}
-	return 1 / sum
+	return v
 }

@@ -40,6 +40,7 @@ type Sim struct {
 	pairs     [96]radPair       // longwave exchanges
 	radiating int               // how many
 	heat      heating
+	drips     drips
 	conv      coefficients
 	wind      winds
 	fixed     fixed
@@ -188,6 +189,8 @@ func (s *Sim) prepare() {
 			f.leak[z].PerWind += sk.Leak.PerWind
 			f.leak[z].PerHemWind += sk.Leak.PerHemWind
 			f.leak[z].Stack += sk.Leak.Stack
+			f.leak[z].OpenStack += sk.Leak.OpenStack
+			f.leak[z].OpenWind += sk.Leak.OpenWind
 			sum += sk.AirResistance
 			area += sk.AreaRatio
 		}
@@ -258,6 +261,7 @@ func (s *Sim) Begin(st Start) {
 	s.step, s.ceiling = 60, s.err.MaxS
 	s.ledger = Ledger{}
 	s.heat.burnt = [MaxHeaters]float64{}
+	s.drips = drips{}
 	for k := range s.tissues {
 		s.tissues[k].begin(st.AirC)
 	}
@@ -274,6 +278,7 @@ func (s *Sim) Become(from *Sim) {
 	s.Begin(Start{AirC: airC, VapourKgM3: from.q[b.inner]})
 	s.t[0] = from.t[0]
 	s.q[0] = from.q[0]
+	s.drips = from.drips
 	if a.canopy >= 0 && b.canopy >= 0 {
 		s.t[a.canopy] = from.t[b.canopy]
 		s.film[a.filmCanopy] = from.film[b.filmCanopy]

@@ -155,7 +155,7 @@ func shorter(tau, e float64, fixed bool) float64 {
 func (d *Sample) finite() bool {
 	sum := d.AirC + d.VapourKgM3 + d.WindMS + d.HemWindMS + d.SkyWM2 + d.SurroundC + d.SunWM2 + d.RainKgM2S +
 		d.DeepC + d.BesideC + d.BesideKgM3 + d.BesideMS + d.SideGroundC + d.HeatAirWM2 + d.HeatFloorWM2 +
-		d.LocalC + d.LocalKgM3 + d.LocalMS
+		d.LocalC + d.LocalKgM3 + d.LocalMS + d.StirMS + d.InMS + d.OutMS + d.FanWM2 + d.Slack
 	for k := range d.Burn {
 		sum += d.Burn[k] + d.SetK[k]
 	}

@@ -144,7 +144,7 @@ func (s *Sim) Feel(d *Sample) Feel {
 	ix := &s.ix
 	z := ix.inner
 	f := Feel{
-		AirC: s.t[z], VapourKgM3: s.q[z], WindMS: s.speed(z, d.WindMS),
+		AirC: s.t[z], VapourKgM3: s.q[z], WindMS: s.speed(z, d.WindMS, d.StirMS),
 		DownWM2: s.opt.downSky * d.SkyWM2, UpWM2: s.opt.upSky * d.SkyWM2,
 		SunWM2: s.opt.sunDown * d.SunWM2,
 		FloorC: s.t[ix.soil], SkinC: s.t[z],

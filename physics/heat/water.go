@@ -102,6 +102,7 @@ func (s *Sim) finishWater(d0, d1 *Sample, tau float64) {
 			s.film[ix.filmCanopy] += rain * c.Canopy.Cover
 		}
 	}
+	s.drip(tau)
 	for k := range ix.nf {
 		s.film[k] = min(max(0, s.film[k]), s.fixed.filmCap[k])
 	}

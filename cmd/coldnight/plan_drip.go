@@ -1,0 +1,26 @@
+package main
+
+import "example.org/coldnight/decide/plan"
+
+// dripsFolded is how many places that drip are told of one house without --all.
+const dripsFolded = 2
+
+// drips says where water comes down in heated houses, and on whom.
+func (p *page) drips(a *plan.Answer, all bool) {
+	headed := false
+	for _, h := range a.Houses {
+		told := 0
+		for i := range h.Drips {
+			d := &h.Drips[i]
+			if d.Say == "" || !all && told == dripsFolded {
+				continue
+			}
+			if !headed {
+				p.head("where it drips")
+				headed = true
+			}
+			told++
+			p.say("", "    ", stop(h.Space.Name+": "+d.Say))
+		}
+	}
+}
