@@ -57,7 +57,7 @@ func (cmd *demoCommand) Run(c *console) error {
 	s, err := newServer(c, settings{
 		site: sitePath, weather: weatherPath, addr: cmd.Addr, data: dir, draws: cmd.Draws, seed: cmd.Seed, logTo: c.errs,
 		now:  func() time.Time { return demo.Now(start).Add(c.now().Sub(began)) },
-		look: 15 * time.Second, replan: time.Hour,
+		open: true, look: 15 * time.Second, replan: time.Hour,
 	})
 	if err != nil {
 		return err

@@ -2,7 +2,7 @@ package main
 
 import (
 	"fmt"
-	"net"
+	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -17,7 +17,7 @@ type serveCommand struct {
 	Weather string `xor:"source" help:"Forecast file; changes to it are taken up by themselves."`
 	Fetch   string `xor:"source" placeholder:"SERVICE" help:"Fetch the forecast from a public service: us, norway or ensemble."`
 	Contact string `help:"Mail address or page where a forecast service can reach you; some ask for it." placeholder:"ADDRESS"`
-	Addr    string `default:"127.0.0.1:8377" help:"Where to listen. 0.0.0.0:8377 lets phones on your network in, and anybody else on it."`
+	Addr    string `default:"127.0.0.1:8377" help:"Where to listen. 0.0.0.0:8377 lets phones on your network reach it; who has not joined sees nothing."`
 	Data    string `help:"Folder for the ledger and the last forecasts. Default: coldnight-data beside the site file." placeholder:"DIR"`
 	Draws   int    `default:"24" help:"How many ways the weather and the unknowns of each space may turn out."`
 	Seed    uint64 `default:"1" help:"Another seed draws other ways."`
@@ -54,15 +54,20 @@ func services() []string { return []string{"us", "norway", "ensemble"} }
 
 // serve runs a server until it is interrupted, and closes it.
 func (c *console) serve(s *server) error {
-	fmt.Fprintf(c.out, "The page is at %s (stop with Ctrl-C).\nLedger: %s\n", strings.Join(s.Addresses(), " and "), s.ledger.Path())
-	if !s.listener.Addr().(*net.TCPAddr).IP.IsLoopback() {
-		fmt.Fprintln(c.out, "Anybody on this network can read it, and tick jobs as done.")
-	}
+	s.greet(c.out)
 	err := s.Run(c)
 	if closing := s.Close(); err == nil {
 		err = closing
 	}
 	return err
+}
+
+// greet says where the pages are and, to a nursery without an owner, with which code one joins.
+func (s *server) greet(out io.Writer) {
+	fmt.Fprintf(out, "The page is at %s (stop with Ctrl-C).\nLedger: %s\n", strings.Join(s.Addresses(), " and "), s.ledger.Path())
+	if s.code != "" {
+		fmt.Fprintf(out, "\nNobody has joined yet. Open the page and join as the owner with this code:\n\n    %s\n\nIt works once. Keep it to yourself until then; the next start gives another.\n", s.code)
+	}
 }
 
 // folder makes a folder if it is not there.

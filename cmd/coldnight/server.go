@@ -20,6 +20,7 @@ import (
 	"example.org/coldnight/decide/plan"
 	"example.org/coldnight/gate/feed"
 	"example.org/coldnight/gate/ledger"
+	"example.org/coldnight/gate/people"
 	"example.org/coldnight/gate/web"
 	"example.org/coldnight/nursery/weather"
 )
@@ -35,6 +36,7 @@ type settings struct {
 	seed          uint64
 	now           func() time.Time
 	logTo         io.Writer
+	open          bool          // to everybody at this machine, without joining; never to others
 	look          time.Duration // how often files are looked at
 	replan        time.Duration // how old a plan, or a fetched forecast, may get
 }
@@ -47,6 +49,8 @@ type server struct {
 	ledger   *ledger.Ledger
 	listener net.Listener
 	client   *feed.Client
+	book     *people.Book  // who has joined; nil: open
+	code     string        // for the owner, while there is none
 	endpoint feed.Endpoint // kept once it is known
 
 	mu   sync.Mutex
@@ -92,6 +96,11 @@ func newServer(ctx context.Context, set settings) (_ *server, err error) {
 			do: "give another --addr, such as 127.0.0.1:8378; perhaps the program already runs", err: err,
 		}, s.ledger.Close())
 	}
+	if !set.open || !s.listener.Addr().(*net.TCPAddr).IP.IsLoopback() {
+		if s.book, s.code, err = people.Open(ctx, s.ledger, n.site().Name, set.now, s.log); err != nil {
+			return nil, errors.Join(err, s.listener.Close(), s.ledger.Close())
+		}
+	}
 	s.nursery = n
 	s.view = web.View{Site: n.site(), Busy: true}
 	return s, nil
@@ -106,13 +115,29 @@ func (s *server) Addresses() []string {
 		return []string{web(at.IP.String())}
 	}
 	out := []string{web("127.0.0.1")}
-	all, _ := net.InterfaceAddrs() // without them the first remains
-	for _, a := range all {
-		if n, ok := a.(*net.IPNet); ok && n.IP.To4() != nil && !n.IP.IsLoopback() && !n.IP.IsLinkLocalUnicast() {
-			out = append(out, web(n.IP.String()))
-		}
+	for _, ip := range nearby() {
+		out = append(out, web(ip))
 	}
 	return out
+}
+
+// nearby are this machine's addresses on its networks.
+func nearby() (ips []string) {
+	all, _ := net.InterfaceAddrs() // without them there are none to tell
+	for _, a := range all {
+		if n, ok := a.(*net.IPNet); ok && n.IP.To4() != nil && !n.IP.IsLoopback() && !n.IP.IsLinkLocalUnicast() {
+			ips = append(ips, n.IP.String())
+		}
+	}
+	return ips
+}
+
+// near is the address under which phones find the pages, or "" when they cannot.
+func (s *server) near() string {
+	if ips := nearby(); s.listener.Addr().(*net.TCPAddr).IP.IsUnspecified() && len(ips) > 0 {
+		return ips[0]
+	}
+	return ""
 }
 
 // Close gives up the address and the ledger. Close it after Run has returned.
@@ -175,7 +200,7 @@ func (s *server) show(change func(*web.View)) {
 // Run serves pages and keeps the plan up to date until the context ends.
 func (s *server) Run(ctx context.Context) error {
 	pages := &http.Server{
-		Handler: web.New(s, web.Options{Log: s.log}), ErrorLog: slog.NewLogLogger(s.log.Handler(), slog.LevelWarn),
+		Handler: web.New(s, web.Options{Log: s.log, People: s.book, Near: s.near}), ErrorLog: slog.NewLogLogger(s.log.Handler(), slog.LevelWarn),
 		ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 30 * time.Second, WriteTimeout: time.Minute, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 1 << 16,
 	}
 	failed := make(chan error, 1)

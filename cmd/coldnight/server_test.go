@@ -39,7 +39,7 @@ func (e *evening) open(t *testing.T, change func(*settings)) {
 	t.Helper()
 	set := settings{
 		site: e.site, weather: e.weather, addr: "127.0.0.1:0", data: filepath.Join(e.dir, "data"), draws: 2, seed: 1,
-		now: func() time.Time { return e.clock }, logTo: &e.log, look: time.Minute, replan: time.Hour,
+		now: func() time.Time { return e.clock }, logTo: &e.log, open: true, look: time.Minute, replan: time.Hour,
 	}
 	if change != nil {
 		change(&set)

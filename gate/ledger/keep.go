@@ -216,7 +216,11 @@ func (l *Ledger) write(ctx context.Context, do func(*sql.Tx) error) error {
 	return tx.Commit()
 }
 
+// failed says what was tried; no error stays none.
 func (l *Ledger) failed(what string, err error) error {
+	if err == nil {
+		return nil
+	}
 	return fmt.Errorf("%s: %w", what, explain(l.path, err))
 }
 

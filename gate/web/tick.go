@@ -75,6 +75,9 @@ func (s *server) tick(w http.ResponseWriter, r *http.Request) error {
 			told = map[string]string{"done": "already", "undo": "open"}[do]
 		}
 	}
+	if s.book != nil {
+		s.book.Note(r.Context(), t.Who, map[string]string{"done": "ticked", "undo": "took back the tick of"}[do], t.Space+": "+t.What)
+	}
 	http.Redirect(w, r, fmt.Sprintf("/?told=%s&at=%d#%s", told, at, jobAnchor(at)), http.StatusSeeOther)
 	return nil
 }
@@ -177,8 +180,12 @@ func (s *server) who(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// whoTicks is the name kept on this phone, or "".
+// whoTicks is who has joined on this phone; where the pages are open to all, the name
+// kept on it, or "".
 func whoTicks(r *http.Request) string {
+	if p := who(r.Context()); p.Name != "" {
+		return p.Name
+	}
 	c, err := r.Cookie("who")
 	if err != nil {
 		return ""

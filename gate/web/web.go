@@ -17,6 +17,7 @@ import (
 	"time"
 
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/gate/people"
 	"example.org/coldnight/nursery/site"
 )
 
@@ -47,7 +48,9 @@ type View struct {
 
 // Options are the settings of the pages.
 type Options struct {
-	Log *slog.Logger // nil: nothing is logged
+	Log    *slog.Logger  // nil: nothing is logged
+	People *people.Book  // who has joined; nil: open to everybody who reaches the address
+	Near   func() string // this machine's address on the local network, or ""
 }
 
 //go:embed page
@@ -60,6 +63,8 @@ type server struct {
 	pages *template.Template
 	css   []byte
 	style string // address of the style file; changes with its content
+	book  *people.Book
+	near  func() string
 }
 
 // New returns the pages. It panics only when its own templates do not parse.
@@ -69,7 +74,7 @@ func New(src Source, o Options) http.Handler {
 		panic("web: " + err.Error()) // embedded: cannot be missing
 	}
 	s := &server{
-		src: src, log: o.Log, css: css, style: "/coldnight.css?" + digest(css)[:8],
+		src: src, log: o.Log, book: o.People, near: o.Near, css: css, style: "/coldnight.css?" + digest(css)[:8],
 		pages: template.Must(template.ParseFS(assets, "page/*.html")),
 	}
 	if s.log == nil {
@@ -79,11 +84,13 @@ func New(src Source, o Options) http.Handler {
 	mux.Handle("GET /{$}", s.page(s.tonight))
 	mux.Handle("GET /plan.json", s.page(s.planJSON))
 	mux.Handle("GET /coldnight.css", s.page(s.styles))
-	mux.Handle("GET /healthz", s.page(s.healthz))
 	mux.Handle("POST /light", s.page(s.light))
 	mux.Handle("POST /tick", s.page(s.tick))
 	mux.Handle("POST /say", s.page(s.say))
 	mux.Handle("POST /who", s.page(s.who))
+	if s.book != nil {
+		s.peopleRoutes(mux)
+	}
 	mux.Handle("/", s.page(func(http.ResponseWriter, *http.Request) error {
 		return refusal{http.StatusNotFound, "There is no such page here."}
 	}))
@@ -91,7 +98,10 @@ func New(src Source, o Options) http.Handler {
 	guard.SetDenyHandler(s.page(func(http.ResponseWriter, *http.Request) error {
 		return refusal{http.StatusForbidden, "That came from another site, so nothing was changed."}
 	}))
-	return headers(guard.Handler(mux))
+	all := http.NewServeMux()
+	all.Handle("GET /healthz", s.page(s.healthz)) // no session is read for it
+	all.Handle("/", s.guarded(mux))
+	return headers(guard.Handler(all))
 }
 
 // headers lets the page load nothing from elsewhere, run nothing and be framed by nobody.
@@ -152,17 +162,50 @@ func (s *server) tonight(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	f := s.frame(r)
-	p.Style, p.Light = f.Style, f.Light
+	p.Style, p.Light, p.Me = f.Style, f.Light, f.Me
 	p.Ticking.Who = whoTicks(r)
+	if p.Me != "" {
+		p.Ticking = ticking{} // who ticks is who has joined
+	}
 	if words, at := told(r); words != "" && at >= 0 && at < len(p.Jobs) {
 		p.Jobs[at].Told = words
 	}
+	return s.render(w, r, http.StatusOK, "tonight.html", p)
+}
+
+// render sends a page made whole, or nothing of it.
+func (s *server) render(w http.ResponseWriter, r *http.Request, status int, name string, page any) error {
 	var b bytes.Buffer
-	if err := s.pages.ExecuteTemplate(&b, "tonight.html", p); err != nil {
+	if err := s.pages.ExecuteTemplate(&b, name, page); err != nil {
 		return err
 	}
-	w.Header().Add("Vary", "Cookie")
-	return send(w, r, "text/html; charset=utf-8", "no-cache", b.Bytes())
+	h := w.Header()
+	h.Add("Vary", "Cookie")
+	if status == http.StatusOK && h.Get("Cache-Control") == "" {
+		return send(w, r, "text/html; charset=utf-8", "no-cache", b.Bytes())
+	}
+	h.Set("Content-Type", "text/html; charset=utf-8")
+	h.Set("Cache-Control", "no-store")
+	w.WriteHeader(status)
+	_, _ = w.Write(b.Bytes()) // the phone has gone: nobody to tell
+	return nil
+}
+
+// siteName is the nursery's name, where it can be read.
+func (s *server) siteName(r *http.Request) string {
+	if v, err := s.src.Tonight(r.Context()); err == nil && v.Site != nil {
+		return v.Site.Name
+	}
+	return ""
+}
+
+// clock is the moment and the zone of the nursery.
+func (s *server) clock(r *http.Request) (time.Time, *time.Location) {
+	v, err := s.src.Tonight(r.Context())
+	if err != nil || v.Site == nil || v.Site.Zone == nil {
+		return v.Now, time.UTC
+	}
+	return v.Now, v.Site.Zone
 }
 
 // planJSON is the plan as `coldnight plan --json` writes it.
@@ -213,7 +256,7 @@ func (s *server) light(w http.ResponseWriter, r *http.Request) error {
 // frame is the part of every page that depends on the request: ?night=1 and
 // ?night=0 before the cookie, the cookie before the phone's own setting.
 func (s *server) frame(r *http.Request) Frame {
-	f := Frame{Style: s.style}
+	f := Frame{Style: s.style, Me: who(r.Context()).Name}
 	if c, err := r.Cookie("light"); err == nil && (c.Value == "night" || c.Value == "day") {
 		f.Light = c.Value
 	}

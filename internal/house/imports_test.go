@@ -62,6 +62,8 @@ func forbidden() []struct{ from, to, why string } {
 		// Inside gate: each wraps one technology, and only pages and commands see several.
 		{"gate/paper", "gate", "paper is laid out from the plan alone; the page and the command hand it over"},
 		{"gate/ledger", "gate", "the database knows no page, feed or bell; they know it"},
+		{"gate/people", "gate/web", "who may do what is decided the same, whatever page asks"},
+		{"gate/people", "gate/feed", "who has joined does not depend on a forecast"},
 		{"gate/feed", "gate/web", "forecasts arrive with nobody watching"},
 		{"gate/sensor", "gate/web", "readings arrive with nobody watching"},
 		{"gate/bell", "gate/web", "an alarm must leave when the pages are broken"},
