@@ -58,6 +58,8 @@ func (s *tickTaker) Tick(_ context.Context, t Tick, _ bool) (bool, error) {
 	return true, nil
 }
 
+func (s *tickTaker) Report(context.Context, Report, bool) (bool, error) { return true, nil }
+
 // phone is a browser without a screen.
 func phone(t *testing.T) *http.Client {
 	t.Helper()
@@ -103,7 +105,7 @@ func TestNothingIsReadWithoutJoining(t *testing.T) {
 			t.Errorf("%s: %d, no form to join", path, status)
 		}
 	}
-	for _, path := range []string{"/tick", "/who", "/people/dismiss", "/people/end", "/sign-out"} {
+	for _, path := range []string{"/tick", "/say", "/who", "/people/dismiss", "/people/end", "/sign-out"} {
 		if status, _ := j.send(t, phone(t), path, "x", "y"); status != http.StatusUnauthorized {
 			t.Errorf("POST %s without joining: %d", path, status)
 		}

@@ -72,6 +72,9 @@ func (s *server) say(w http.ResponseWriter, r *http.Request) error {
 		s.log.Error("report not kept", "kind", to.Kind, "about", to.About, "error", err)
 		return refusal{http.StatusInternalServerError, "That was not kept: write it on paper. The reason stands in the program's log."}
 	}
+	if s.book != nil {
+		s.book.Note(r.Context(), to.Who, map[bool]string{false: "said: ", true: "took back: "}[undo]+to.Kind, strings.TrimPrefix(to.Space+": "+to.What, ": "))
+	}
 	http.Redirect(w, r, "/#"+anchor, http.StatusSeeOther)
 	return nil
 }
