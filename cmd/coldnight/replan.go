@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"os"
@@ -21,18 +20,9 @@ func readPlan(path string) (*plan.Plan, error) {
 	if err != nil {
 		return nil, unreadable(path, err)
 	}
-	p, err := planOf(text)
+	p, err := plan.Read(text)
 	if err != nil {
 		return nil, &fault{file: path, what: "no plan: " + err.Error(), do: "give a file that `coldnight plan --json` wrote", err: err}
-	}
-	return p, nil
-}
-
-// planOf reads a plan as it was written; one of a later program may say more.
-func planOf(text []byte) (*plan.Plan, error) {
-	p := new(plan.Plan)
-	if err := json.Unmarshal(text, p); err != nil {
-		return nil, err
 	}
 	return p, nil
 }
@@ -97,7 +87,7 @@ func (o *order) follow(ctx context.Context, l *ledger.Ledger, before *plan.Plan)
 		if bad == nil && len(heads) > 0 {
 			var kept ledger.Plan
 			if kept, bad = l.Plan(ctx, heads[0].ID); bad == nil {
-				before, bad = planOf(kept.JSON)
+				before, bad = plan.Read(kept.JSON)
 			}
 		}
 		err = errors.Join(err, bad)
