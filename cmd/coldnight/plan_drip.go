@@ -1,6 +1,9 @@
 package main
 
-import "example.org/coldnight/decide/plan"
+import (
+	"example.org/coldnight/decide/heating"
+	"example.org/coldnight/decide/plan"
+)
 
 // dripsFolded is how many places that drip are told of one house without --all.
 const dripsFolded = 2
@@ -9,17 +12,18 @@ const dripsFolded = 2
 func (p *page) drips(a *plan.Answer, all bool) {
 	headed := false
 	for _, h := range a.Houses {
-		told := 0
-		for i := range h.Drips {
-			d := &h.Drips[i]
-			if d.Say == "" || !all && told == dripsFolded {
+		told := heating.Told(h.Drips, dripsFolded)
+		if all {
+			told = h.Drips
+		}
+		for _, d := range told {
+			if d.Say == "" {
 				continue
 			}
 			if !headed {
 				p.head("where it drips")
 				headed = true
 			}
-			told++
 			p.say("", "    ", stop(h.Space.Name+": "+d.Say))
 		}
 	}

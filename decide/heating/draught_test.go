@@ -65,6 +65,9 @@ func TestDripsAreTold(t *testing.T) {
 	if len(h.Drips) == 0 {
 		t.Fatal("nothing drips in a wet house with a flame")
 	}
+	if told := Told(h.Drips, 2); len(told) == 0 || len(told) == 2 && told[0].Edge && told[1].Edge {
+		t.Errorf("told are %+v", told)
+	}
 	told := 0
 	for _, d := range h.Drips {
 		sum := 0.0

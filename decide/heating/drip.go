@@ -1,6 +1,7 @@
 package heating
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -13,8 +14,9 @@ import (
 
 // Drip is where water comes down in a house, and on whom.
 type Drip struct {
-	Place    string          // "the roof", "the wall and roof on the N side", "the curtain", "the cloth"
-	Cell     string          // "core", "edge N"
+	Place    string // "the roof", "the wall and roof on the N side", "the curtain", "the cloth"
+	Cell     string // "core", "edge N"
+	Edge     bool
 	PerM2Kg  night.Band      // over the freeze, on each square metre of that part of the floor
 	AllKg    night.Band      // on all of it
 	ByHourKg []float64       // middle case, on all of it, in the hour before each hour of the plan
@@ -23,7 +25,8 @@ type Drip struct {
 	Say      string
 }
 
-// drips reads what comes down under what was chosen, the most first.
+// drips reads what comes down under what was chosen: what drips in the dark first, as
+// leaves that are wet then freeze sooner, and of those the most.
 func (a *Ask) drips() []Drip {
 	o := a.Outlook
 	var out []Drip
@@ -31,7 +34,7 @@ func (a *Ask) drips() []Drip {
 		x := &o.Options[a.Option].Drips[i]
 		sh := &o.Shapes[x.Cell]
 		d := Drip{
-			Cell: sh.Name, PerM2Kg: x.Total, Runs: x.Runs,
+			Cell: sh.Name, Edge: sh.Edge, PerM2Kg: x.Total, Runs: x.Runs,
 			AllKg: night.Band{P10: sh.AreaM2 * x.Total.P10, P50: sh.AreaM2 * x.Total.P50, P90: sh.AreaM2 * x.Total.P90},
 		}
 		switch {
@@ -54,14 +57,40 @@ func (a *Ask) drips() []Drip {
 		out = append(out, d)
 	}
 	slices.SortStableFunc(out, func(p, q Drip) int {
+		x, y := p.worst(), q.worst()
 		switch {
-		case p.AllKg.P50 > q.AllKg.P50:
+		case x.Dark && !y.Dark:
 			return -1
-		case p.AllKg.P50 < q.AllKg.P50:
+		case y.Dark && !x.Dark:
 			return 1
 		}
-		return 0
+		return cmp.Or(cmp.Compare(y.KgM2, x.KgM2), cmp.Compare(q.AllKg.P50, p.AllKg.P50))
 	})
+	return out
+}
+
+// worst is the run in which most comes down, one in the dark before any by day.
+func (d *Drip) worst() night.DripRun {
+	var w night.DripRun
+	for _, r := range d.Runs {
+		if r.Dark && !w.Dark || r.Dark == w.Dark && r.KgM2 > w.KgM2 {
+			w = r
+		}
+	}
+	return w
+}
+
+// Told are the places worth telling, at most n: of edges, which are much alike, the
+// worst alone.
+func Told(drips []Drip, n int) []Drip {
+	var out []Drip
+	edge := false
+	for i := range drips {
+		if d := &drips[i]; d.Say != "" && len(out) < n && (!d.Edge || !edge) {
+			edge = edge || d.Edge
+			out = append(out, *d)
+		}
+	}
 	return out
 }
 
@@ -70,15 +99,13 @@ func (d *Drip) speak(v night.Voice) string {
 	if len(d.Runs) == 0 {
 		return ""
 	}
-	worst := d.Runs[0]
-	for _, r := range d.Runs {
-		if r.KgM2 > worst.KgM2 {
-			worst = r
-		}
+	worst, drips := d.worst(), "drips"
+	if d.Edge && strings.Contains(d.Place, " and ") {
+		drips = "drip"
 	}
 	m2, area := hundred(v)
-	s := fmt.Sprintf("%s drips on %s from about %s to %s, about %s on %s",
-		d.Place, v.Day(worst.From), v.Near(worst.From), strings.TrimSuffix(v.Near(worst.To), "."), v.Units.Volume(measure.Volume(math.Ceil(worst.KgM2*m2)/1000)), area)
+	s := fmt.Sprintf("%s %s on %s from about %s to %s, about %s on %s",
+		d.Place, drips, v.Day(worst.From), v.Near(worst.From), strings.TrimSuffix(v.Near(worst.To), "."), v.Units.Volume(measure.Volume(math.Ceil(worst.KgM2*m2)/1000)), area)
 	switch n := len(d.Runs) - 1; {
 	case n == 1:
 		s += ", and once more"
@@ -86,12 +113,21 @@ func (d *Drip) speak(v night.Voice) string {
 		s += fmt.Sprintf(", and %d times more", n)
 	}
 	if len(d.Groups) > 0 {
-		s += "; beneath stand " + strings.Join(d.Groups, ", ")
+		s += "; beneath stand " + few(d.Groups)
 	}
 	if worst.Dark {
 		return s + ": wet leaves freeze sooner"
 	}
 	return s + ": let the leaves dry before evening"
+}
+
+// few lists names, the fourth and more as a number.
+func few(names []string) string {
+	const most = 3
+	if n := len(names) - most; n > 1 {
+		return fmt.Sprintf("%s and %d other groups", strings.Join(names[:most], ", "), n)
+	}
+	return joined(names)
 }
 
 // hundred is the area that the water of a drip is told for [m2], and its words.
