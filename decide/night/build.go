@@ -42,8 +42,10 @@ type Protection struct {
 	Words  string       // what is done, in a grower's words
 	Covers []site.Cover // put on, nearest the plants first, in place of the file's own
 	Cup    string       // kind of cup over each tip; "" for none
+	Cups   []int        // groups that have the cups, by their place in the space; nil: all
 	Firing *Firing      // heaters that burn; nil for none
 	Airing *Airing      // what is opened, taken off or shaded by day; nil for nothing
+	Away   []int        // groups that are carried away before, by their place in the space
 	// Prepared is what is done to the space itself; nil for nothing.
 	Prepared *Prepared
 }

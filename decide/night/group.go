@@ -81,15 +81,11 @@ type Odds struct {
 	Loss             float64 // expected, in the site's money
 }
 
-// feel returns the odds of one group under one draw's tracks.
-func (s *Stock) feel(tracks []Track, cup bool, stepHours float64, buf *buffers) (unsaleable, dead float64) {
+// feel returns the odds of one group under one draw's tracks, its tops being of a class.
+func (s *Stock) feel(tracks []Track, class int, stepHours float64, buf *buffers) (unsaleable, dead float64) {
 	for k := range tracks {
 		if s.Where[k] == 0 {
 			continue
-		}
-		class := s.class
-		if cup && tops(class) {
-			class = len(Classes()) - 1
 		}
 		x := plant.Exposure{Tissue: buf.series(tracks[k].Hours, class, 0), StepHours: stepHours, ShiftK: s.ShiftK, Wet: s.Group.WetFoliage}
 		if s.root >= 0 {

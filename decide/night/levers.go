@@ -16,6 +16,10 @@ type Prepared struct {
 	Leaks    site.Leaks     // of a house
 	Curtain  string         // inner curtain of a house that has none, drawn from evening to morning
 	Shelters []site.Shelter // stood up beside it, with what stands there already
+
+	Water   *Barrels  // filled and stood among the plants; nil for none
+	Wrap    *Wrapping // round the stems of some groups; nil for none
+	Trimmed []int     // groups that are cut back, by their place in the space
 }
 
 // wateredBit is where in the state of a cell its watered ground stands, above its

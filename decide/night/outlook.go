@@ -46,6 +46,7 @@ type Request struct {
 	Draws       []Draw
 	From, To    time.Time
 	Minima      []float64 // nights before, oldest first [°C]
+	Guests      []Guest   // groups of other spaces that could be carried here
 }
 
 // Outlook is what a space will feel, under each protection.
@@ -53,6 +54,7 @@ type Outlook struct {
 	Space    *site.Space
 	Shapes   []site.CellShape
 	Stocks   []Stock
+	Guests   []Stock  // groups of other spaces, as they would stand here
 	Options  []Result // one per protection asked for
 	Assumed  []string
 	Step     time.Duration
@@ -63,13 +65,16 @@ type Outlook struct {
 type Result struct {
 	Protection Protection
 	Cells      []CellResult
-	Odds       []Odds       // per stock, over the whole span
-	Loss       float64      // expected, all stocks
-	LossByDraw []float64    // for the worst tenth
-	Worst      Worst        // the group closest to harm
-	Heat       *HeatOutlook // nil when nothing is lit
-	Reach      []Reach      // per stock, when something fails in this protection
-	Drips      []Drip       // of a house, per cell and face that drips
+	Odds       []Odds        // per stock, over the whole span
+	Loss       float64       // expected, all stocks
+	LossByDraw []float64     // for the worst tenth
+	ByStock    [][]float64   // the same of each stock
+	Guests     []Hosted      // per guest
+	Water      *WaterOutlook // nil without barrels
+	Worst      Worst         // the group closest to harm
+	Heat       *HeatOutlook  // nil when nothing is lit
+	Reach      []Reach       // per stock, when something fails in this protection
+	Drips      []Drip        // of a house, per cell and face that drips
 }
 
 // CellResult is one cell of one protection.
@@ -132,6 +137,7 @@ func (sc *Scene) Outlook(q Request) (*Outlook, error) {
 		Space: q.Space, Shapes: shapes, Step: q.Members[0].Step,
 		Stocks: sc.Stocks(q.Space, shapes, minima), From: q.From, To: q.To,
 	}
+	o.Guests = sc.guests(q, shapes, i)
 	need := o.needs(q.Protections)
 	tracks := make([][][]Track, len(q.Draws)) // [draw][protection][shape]
 	errs := make([]error, len(q.Draws))
@@ -177,9 +183,10 @@ func (o *Outlook) needs(ps []Protection) []bool {
 	need := make([]bool, len(Classes()))
 	need[0] = true
 	for _, p := range ps {
-		need[len(need)-1] = need[len(need)-1] || p.Cup != ""
+		need[cuppedClass()] = need[cuppedClass()] || p.Cup != ""
+		need[wrappedClass()] = need[wrappedClass()] || p.Prepared.wrapping() != nil
 	}
-	for _, s := range o.Stocks {
+	for _, s := range slices.Concat(o.Stocks, o.Guests) {
 		need[s.class] = true
 		if s.root >= 0 {
 			need[s.root] = true
@@ -220,14 +227,15 @@ func fewer(cells []site.CellShape) []site.CellShape {
 // result sums one protection up over the draws.
 func (sc *Scene) result(o *Outlook, p Protection, pi int, tracks [][][]Track) Result {
 	n := len(tracks)
-	r := Result{Protection: p, LossByDraw: make([]float64, n), Odds: make([]Odds, len(o.Stocks))}
+	r := Result{Protection: p, LossByDraw: make([]float64, n), Odds: make([]Odds, len(o.Stocks)), ByStock: lossTable(len(o.Stocks), n)}
 	hours := o.Step.Hours()
 	var buf buffers
 	for k := range tracks {
 		for g := range o.Stocks {
 			s := &o.Stocks[g]
-			u, d := s.feel(tracks[k][pi], p.Cup != "", hours, &buf)
-			l := s.loss(u, d)
+			u, d := s.feel(tracks[k][pi], p.feels(g, s.class), hours, &buf)
+			l := p.Prepared.trim(g, s, s.loss(u, d))
+			r.ByStock[g][k] = l
 			r.Odds[g].Unsaleable += u / float64(n)
 			r.Odds[g].Dead += d / float64(n)
 			r.Odds[g].Loss += l / float64(n)
@@ -240,7 +248,9 @@ func (sc *Scene) result(o *Outlook, p Protection, pi int, tracks [][][]Track) Re
 	for c := range o.Shapes {
 		r.Cells = append(r.Cells, CellResult{Shape: o.Shapes[c], Nights: cellNights(tracks, pi, c, sc.Site.Zone)})
 	}
-	r.Worst = o.worst(&r, p.Cup != "")
+	r.Worst = o.worst(&r, nil)
+	r.Water = p.Prepared.waterOutlook(pi, tracks, o.Space.AreaM2())
+	sc.host(o, &r, pi, tracks)
 	r.Heat = o.heatOutlook(p, pi, tracks, sc.Site.Zone)
 	if o.Space.House != nil {
 		r.Drips = o.drips(pi, tracks)
@@ -255,20 +265,19 @@ func (sc *Scene) result(o *Outlook, p Protection, pi int, tracks [][][]Track) Re
 	return r
 }
 
-// deciding is the tissue class of a stock, or the small leaf without stocks.
-func (o *Outlook) deciding(stock int, cup bool) int {
+// deciding is the tissue class of a stock under a protection, or the small leaf without
+// stocks.
+func (o *Outlook) deciding(stock int, p *Protection) int {
 	if stock < 0 || stock >= len(o.Stocks) {
 		return 0
 	}
-	if cup && tops(o.Stocks[stock].class) {
-		return len(Classes()) - 1
-	}
-	return o.Stocks[stock].class
+	return p.feels(stock, o.Stocks[stock].class)
 }
 
 // worst finds the group closest to harm: the highest odds of being unsaleable,
-// and where the odds are alike the thinnest margin, of tops or of roots.
-func (o *Outlook) worst(r *Result, cup bool) Worst {
+// and where the odds are alike the thinnest margin, of tops or of roots. Groups that are
+// away are none.
+func (o *Outlook) worst(r *Result, away []int) Worst {
 	w := Worst{Stock: -1}
 	best := math.Inf(-1)
 	try := func(g, class int, limit, odds float64) {
@@ -286,14 +295,17 @@ func (o *Outlook) worst(r *Result, cup bool) Worst {
 		}
 	}
 	for g := range o.Stocks {
+		if slices.Contains(away, g) {
+			continue
+		}
 		s := &o.Stocks[g]
 		odds := r.Odds[g].Unsaleable
-		try(g, o.deciding(g, cup), s.Limits.Saleable.MidC+s.ShiftK, odds)
+		try(g, o.deciding(g, &r.Protection), s.Limits.Saleable.MidC+s.ShiftK, odds)
 		if s.root >= 0 {
 			try(g, s.root, s.Limits.RootAlive.MidC, odds)
 		}
 	}
-	if len(o.Stocks) == 0 {
+	if len(o.Stocks) == len(away) {
 		try(-1, 0, 0, 0)
 	}
 	return w

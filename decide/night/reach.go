@@ -31,7 +31,7 @@ func (o *Outlook) reach(p Protection, pi int, tracks [][][]Track) []Reach {
 		minutes, lows := make([]float64, len(tracks)), make([]float64, len(tracks))
 		got := 0
 		for k := range tracks {
-			minutes[k], lows[k] = o.Stocks[g].holds(tracks[k][pi], from, p.Cup != "")
+			minutes[k], lows[k] = o.Stocks[g].holds(tracks[k][pi], from, p.feels(g, o.Stocks[g].class))
 			got += int(boolTo(!math.IsInf(minutes[k], 1)))
 		}
 		slices.Sort(minutes)
@@ -46,12 +46,8 @@ func (o *Outlook) reach(p Protection, pi int, tracks [][][]Track) []Reach {
 // holds returns the minutes from a moment until some tissue of the group is at its
 // saleable limit (for roots: the limit of their lives), +Inf when it never is, and
 // the coldest its deciding tissue gets after it [°C].
-func (s *Stock) holds(tracks []Track, from time.Time, cup bool) (minutes, low float64) {
+func (s *Stock) holds(tracks []Track, from time.Time, class int) (minutes, low float64) {
 	minutes, low = math.Inf(1), math.Inf(1)
-	class := s.class
-	if cup && tops(class) {
-		class = len(Classes()) - 1
-	}
 	try := func(hours []Hour, class int, limit float64) {
 		for i := range hours {
 			if hours[i].Time.Before(from) {

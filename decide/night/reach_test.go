@@ -43,7 +43,7 @@ func TestHoldTimes(t *testing.T) {
 		{"just before it met", []float64{4, 2, -2, -1, 2}, 100 * time.Minute, 0, -2},
 	} {
 		s, tracks, t0 := holding(c.leaf...)
-		got, coldest := s.holds(tracks, t0.Add(c.from), false)
+		got, coldest := s.holds(tracks, t0.Add(c.from), s.class)
 		if got != c.minutes && math.Abs(got-c.minutes) > 1e-6 || coldest != c.low {
 			t.Errorf("%s: %.2f min and %.1f °C, want %.2f and %.1f", c.name, got, coldest, c.minutes, c.low)
 		}
@@ -51,12 +51,12 @@ func TestHoldTimes(t *testing.T) {
 	// hardening moves the limit, an edge that holds none of the group does not count
 	s, tracks, t0 := holding(4, 2, -2, -6)
 	s.ShiftK = -4
-	if got, _ := s.holds(tracks, t0, false); math.Abs(got-150) > 1e-6 {
+	if got, _ := s.holds(tracks, t0, s.class); math.Abs(got-150) > 1e-6 {
 		t.Errorf("hardened: %.1f min, want 150", got)
 	}
 	_, colder, _ := holding(-9, -9, -9, -9)
 	s.Where = []float64{1, 0}
-	if got, _ := s.holds(append(tracks, colder...), t0, false); math.Abs(got-150) > 1e-6 {
+	if got, _ := s.holds(append(tracks, colder...), t0, s.class); math.Abs(got-150) > 1e-6 {
 		t.Errorf("with an empty edge: %.1f min, want 150", got)
 	}
 }

@@ -240,7 +240,7 @@ func (v Voice) Bare(o *Outlook, option int) string {
 	if option == 0 || w.Cell >= len(o.Options[0].Cells) || w.Night >= len(o.Options[0].Cells[w.Cell].Nights) {
 		return ""
 	}
-	m := o.Options[0].Cells[w.Cell].Nights[w.Night].Min[o.deciding(w.Stock, false)]
+	m := o.Options[0].Cells[w.Cell].Nights[w.Night].Min[o.deciding(w.Stock, &Protection{})]
 	if m.P50 > w.MinC.P50-0.25 {
 		return "Their coldest moment is no warmer for it; what it saves, it saves at other hours and places."
 	}
@@ -257,7 +257,7 @@ func (o *Outlook) nights() int {
 
 // tissue is the class whose coldest moment [Worst] quotes.
 func (o *Outlook) tissue(r *Result) plant.Class {
-	return Classes()[o.deciding(r.Worst.Stock, r.Protection.Cup != "")]
+	return Classes()[o.deciding(r.Worst.Stock, &r.Protection)]
 }
 
 // organ names what is cold when it is not a leaf.
@@ -265,6 +265,8 @@ func organ(c plant.Class) string {
 	switch c {
 	case plant.Stem1, plant.Stem3, plant.Stem10, plant.Stem15:
 		return " stems"
+	case Wrapped:
+		return " wrapped stems"
 	case plant.Pad:
 		return " pads"
 	case plant.Apex:

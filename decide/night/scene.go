@@ -85,7 +85,7 @@ type Hour struct {
 }
 
 // Classes are the tissue classes of [Hour.Tissue].
-func Classes() []plant.Class { return append(plant.Classes(), Cupped) }
+func Classes() []plant.Class { return append(plant.Classes(), Wrapped, Cupped) }
 
 // Track is what one cell lived through.
 type Track struct {

@@ -26,8 +26,11 @@ func supercooled() ground.Material {
 
 // Tissues returns the tissue classes as bodies, in the order of [plant.Classes],
 // and the cupped tip last. Sizes are those the classes are named after; the
-// rest is judgement.
-func Tissues(cup *cover.Material) []heat.Tissue {
+// rest is judgement. Before the cupped tip stands [Wrapped].
+func Tissues(cup *cover.Material) []heat.Tissue { return tissues(cup, nil, false) }
+
+// tissues is [Tissues] with what a wrap goes round.
+func tissues(cup *cover.Material, wrap *Wrapping, on bool) []heat.Tissue {
 	leaf := func(length, thick float64) heat.Tissue {
 		return heat.Tissue{Shape: heat.Leaf, LengthM: length, ThickM: thick, Eps: 0.96, Absorb: 0.5, Material: supercooled()}
 	}
@@ -76,8 +79,7 @@ func Tissues(cup *cover.Material) []heat.Tissue {
 		t.Key = string(c)
 		out = append(out, t)
 	}
-	out = append(out, cupped(cup))
-	return out
+	return append(out, wrap.around(out, on), cupped(cup))
 }
 
 // cupped is a small leaf under a cup; without one named, under a thin plastic

@@ -84,6 +84,12 @@ func (t *track) state(at time.Time, i int) uint {
 	if t.p.Prepared.watered(at) {
 		mask |= wateredBit
 	}
+	if t.p.Prepared.filled(at) {
+		mask |= filledBit
+	}
+	if t.p.Prepared.wrapped(at) {
+		mask |= wrappedBit
+	}
 	return t.p.Airing.turn(at, mask, len(t.p.Covers))
 }
 
@@ -112,6 +118,9 @@ func (t *track) sim(mask uint) (*heat.Sim, error) {
 	if pct := mask >> ventShift & ventBits; pct > 0 {
 		b.vent(&cell, on, float64(pct)/100)
 	}
+	if mask&filledBit != 0 {
+		t.p.Prepared.Water.into(&cell, t.b.space.AreaM2())
+	}
 	t.heaters(&cell, mask)
 	if b.space.House != nil {
 		cell.FanZone = t.houseZone(mask)
@@ -122,7 +131,7 @@ func (t *track) sim(mask uint) (*heat.Sim, error) {
 			cup = &m
 		}
 	}
-	bodies := t.b.scene.bodies(cup, t.b.need)
+	bodies := t.b.scene.bodies(cup, t.p.Prepared.wrapping(), mask&wrappedBit != 0, t.b.need)
 	if t.bare {
 		bodies = nil
 	}
@@ -138,8 +147,8 @@ func (t *track) sim(mask uint) (*heat.Sim, error) {
 }
 
 // bodies are the tissues to carry along: all, or those somebody needs.
-func (sc *Scene) bodies(cup *cover.Material, need []bool) []heat.Tissue {
-	all := Tissues(cup)
+func (sc *Scene) bodies(cup *cover.Material, wrap *Wrapping, on bool, need []bool) []heat.Tissue {
+	all := tissues(cup, wrap, on)
 	if need == nil {
 		return all
 	}
@@ -190,6 +199,7 @@ func (t *track) become(from *track, row int) error {
 	}
 	s.Become(from.cur)
 	t.cur = s
+	t.unwrapped(from)
 	return nil
 }
 

@@ -31,6 +31,8 @@ type Freeze struct {
 	Done   []Done // jobs that are ticked as done
 
 	Reports []Report // what else is said of the work
+
+	carried *carrying // ways with groups carried away
 }
 
 // Answer is a plan with what it was made from, for pages and checks.
@@ -120,7 +122,7 @@ func Make(f Freeze) (*Answer, error) {
 		for k := range ways {
 			ps[k] = ways[k].protection
 		}
-		o, err := f.Scene.Outlook(night.Request{Space: sp, Protections: ps, Members: members, Draws: ds, From: from, To: to})
+		o, err := f.Scene.Outlook(night.Request{Space: sp, Protections: ps, Members: members, Draws: ds, From: from, To: to, Guests: f.guests(sp)})
 		if err != nil {
 			return nil, err
 		}
@@ -129,7 +131,7 @@ func Make(f Freeze) (*Answer, error) {
 		facts.Work[sp.Name] = map[string][]Task{}
 		for k, w := range ways {
 			choice.Options = append(choice.Options, Option{
-				Key: w.protection.Key, Words: w.protection.Words, ExpectedLoss: o.Options[k].Loss,
+				Key: w.protection.Key, Words: f.waterWords(w.protection.Words, &o.Options[k]), ExpectedLoss: o.Options[k].Loss,
 				Cost: w.cost + f.burnCost(&w.protection, o.Options[k].Heat), PersonMinutes: w.minutes, Needs: w.needs,
 				LossByDraw: o.Options[k].LossByDraw, FirstLoss: firstLossOf(o, &o.Options[k]),
 			})
@@ -145,6 +147,7 @@ func Make(f Freeze) (*Answer, error) {
 			}
 		}
 	}
+	f.carry(a, &facts, dusk)
 	if cold {
 		facts.Standing = slices.DeleteFunc(f.standing(dusk), func(t Task) bool { return !f.tell(&t) })
 	}
@@ -153,12 +156,18 @@ func Make(f Freeze) (*Answer, error) {
 	facts.Assumed = append(facts.Assumed, heatAssumed(f.Scene)...)
 	facts.Assumed = append(facts.Assumed, writtenCovers(f.Scene.Site.Spaces)...)
 	facts.Assumed = append(facts.Assumed, leversAssumed(a.Spaces)...)
+	facts.Assumed = append(facts.Assumed, f.carryAssumed()...)
 	facts.Assumed = append(facts.Assumed, careAssumed(&facts.Choices)...)
 	facts.Assumed = append(facts.Assumed,
 		fmt.Sprintf("one person-minute is counted as %.2f, the wear of a square metre of cloth as %.2f; odds of a group are over all nights of the freeze", minuteCost, wearPerM2),
 		"covers of this plan go on before dark and come off two hours after sunrise, each day of the freeze")
 	if err := a.build(f, facts); err != nil {
 		return nil, err
+	}
+	if f.settle(a, &facts) {
+		if err := a.build(f, facts); err != nil {
+			return nil, err
+		}
 	}
 	again, err := f.refineAll(a, &facts, members, ds, dusk)
 	if err != nil {

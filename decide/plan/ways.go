@@ -7,7 +7,6 @@ import (
 	"strings"
 	"time"
 
-	"example.org/coldnight/decide/labour"
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/measure"
 	"example.org/coldnight/nursery/site"
@@ -46,6 +45,9 @@ func (f *Freeze) ways(sp *site.Space, dusks []time.Time) ([]way, error) {
 		for layers := 1; layers <= 2; layers++ {
 			w := f.clothWay(sp, c.Cloth, name, layers, dusks)
 			out = append(out, w)
+			if low, cut := trimmed(sp, sp.HeightM); len(cut) > 0 && tooTall(sp) {
+				out = append(out, f.trim(f.clothWay(low, c.Cloth, name, layers, dusks), sp, cut, dusks[0]))
+			}
 			if layers == 1 && len(cups) > 0 {
 				out = append(out, join(cups[0], w))
 			}
@@ -60,11 +62,14 @@ func (f *Freeze) ways(sp *site.Space, dusks []time.Time) ([]way, error) {
 func (f *Freeze) clothWay(sp *site.Space, cl site.Cloth, name string, layers int, dusks []time.Time) way {
 	s := f.Scene.Site
 	height, fit, words := 0.0, site.Touching, "on the plants"
-	if sp.House == nil && sp.HeightM > 0 {
+	if sp.House == nil && sp.HeightM > 0 && !tooTall(sp) {
 		height, fit, words = sp.HeightM, site.OnHoops, "on the hoops"
 	}
 	c := site.Cover{Cloth: cl, Layers: layers, Fit: fit, HeightM: height, When: site.When{Kind: site.EveningMorning}}
 	drape := math.Max(height, roughPlantM) + hemDrapeM
+	if tooTall(sp) {
+		drape = tallest(sp) + hemDrapeM // over what stands out above the hoops
+	}
 	length, width := sp.LengthM+2*drape, sp.WidthM+2*drape
 	area := sp.AreaM2() * float64(layers)
 	work, per := clothWork(&s.Labour, sp, fit == site.OnHoops, layers, sp.House == nil && f.windy(dusks[0]))
@@ -96,35 +101,6 @@ func (f *Freeze) clothWay(sp *site.Space, cl site.Cloth, name string, layers int
 	return w
 }
 
-// cupWays is a cup of one kind over every plant that fits under one.
-func (f *Freeze) cupWays(sp *site.Space, dusk time.Time) []way {
-	var out []way
-	plants, tall := 0, 0.0
-	for _, g := range sp.Groups {
-		plants += g.Count
-		tall = math.Max(tall, g.HeightM)
-	}
-	if plants == 0 || sp.House != nil {
-		return nil
-	}
-	for _, c := range f.Scene.Site.Shed.Cups {
-		if c.Count < plants || (c.FitsM > 0 && tall > c.FitsM) {
-			continue
-		}
-		w := way{
-			protection: night.Protection{
-				Key: slug(c.Kind) + "-cups", Words: fmt.Sprintf("a %s over each of %d plants", c.Kind, plants),
-				Covers: sp.Covers, Cup: c.Kind,
-			},
-			needs: Needs{Cups: map[string]int{c.Kind: plants}},
-		}
-		minutes := f.Scene.Site.Labour.CupsPer100*float64(plants)/100 + f.Scene.Site.Labour.WalkPerSpace
-		w.add(Task{What: "put " + w.protection.Words, Space: sp.Name, Labour: labour.Work{Of: labour.Cups, Amount: float64(plants) / 100}}, 1, minutes, dusk)
-		out = append(out, w)
-	}
-	return out
-}
-
 // add books a task of so many person-minutes.
 func (w *way) add(t Task, people int, personMinutes float64, dusk time.Time) {
 	t.People = people
@@ -143,9 +119,10 @@ func join(cups, cloth way) way {
 	w := way{
 		protection: night.Protection{
 			Key: cups.protection.Key + "+" + cloth.protection.Key, Words: cups.protection.Words + ", under " + cloth.protection.Words,
-			Covers: cloth.protection.Covers, Cup: cups.protection.Cup,
+			Covers: cloth.protection.Covers, Cup: cups.protection.Cup, Cups: cups.protection.Cups, Prepared: cups.protection.Prepared,
 		},
-		cost: cups.cost + cloth.cost, minutes: cups.minutes + cloth.minutes,
+		lever: cups.lever,
+		cost:  cups.cost + cloth.cost, minutes: cups.minutes + cloth.minutes,
 		needs: Needs{Covers: cloth.needs.Covers, Cups: cups.needs.Cups},
 	}
 	w.tasks = append(slices.Clone(cups.tasks), cloth.tasks...)
@@ -170,7 +147,7 @@ func (f *Freeze) windy(dusk time.Time) bool {
 
 // stock is the shed as the choice needs it.
 func (f *Freeze) shelf() Shelf {
-	s := Shelf{Cups: map[string]int{}, Panels: map[string]int{}}
+	s := Shelf{Cups: map[string]int{}, Panels: map[string]int{}, Counted: f.singles()}
 	u := f.Scene.Site.Units
 	stack := func(name string, c site.ShedCloth) {
 		cond := Sound

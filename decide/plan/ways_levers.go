@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -17,7 +18,7 @@ import (
 const (
 	hemPerM       = 0.5           // shovel soil or lay boards on 1 m of hem [person-min]
 	secondAfter   = 2 * time.Hour // a second layer put on later, after sunset
-	leverWaysMost = 14            // ways that levers add to a space, before its heat
+	leverWaysMost = 23            // ways that levers add to a space, before its heat
 )
 
 // lever is something done to a space beside laying covers. What it is worth is for the
@@ -29,6 +30,7 @@ type lever struct {
 	work       func(w *way)
 	panels     map[string]int
 	cover      *CoverArea // pieces it takes
+	counted    map[string]int
 }
 
 // cover is what a lever needs over the plants.
@@ -94,7 +96,7 @@ func (f *Freeze) tight(w *way) bool {
 // levers lists what can be done to a space itself.
 func (f *Freeze) levers(sp *site.Space, dusks []time.Time) []lever {
 	var out []lever
-	for _, l := range []func(*site.Space, []time.Time) (lever, bool){f.water, f.seal, f.mend, f.panel, f.curtain} {
+	for _, l := range []func(*site.Space, []time.Time) (lever, bool){f.water, f.seal, f.mend, f.panel, f.curtain, f.barrels, f.wrap} {
 		if x, ok := l(sp, dusks); ok {
 			out = append(out, x)
 		}
@@ -107,6 +109,9 @@ func with(w *way, levers ...lever) way {
 	out := *w
 	out.lever = true
 	p := night.Prepared{}
+	if w.protection.Prepared != nil {
+		p = *w.protection.Prepared
+	}
 	out.protection.Prepared = &p
 	out.tasks = slices.Clone(w.tasks)
 	out.needs.Covers = slices.Clone(w.needs.Covers)
@@ -116,6 +121,13 @@ func with(w *way, levers ...lever) way {
 		l.work(&out)
 		if l.panels != nil {
 			out.needs.Panels = l.panels
+		}
+		for _, k := range sortedKeys(l.counted) {
+			out.needs.Counted = maps.Clone(out.needs.Counted)
+			if out.needs.Counted == nil {
+				out.needs.Counted = map[string]int{}
+			}
+			out.needs.Counted[k] += l.counted[k]
 		}
 		if l.cover != nil {
 			out.needs.Covers = append(out.needs.Covers, *l.cover)
@@ -256,7 +268,7 @@ func leversAssumed(spaces []SpaceAnswer) []string {
 	}
 	return []string{
 		fmt.Sprintf("work on a space itself is taken as %.0f person-minutes to water 100 m2, %.1f to close a metre of hem, %.0f to mend a leaky house by 100 m2 of floor (judgement)", waterPer100M2, hemPerM, mendPer100M2),
-		fmt.Sprintf("watering, closed hems, wind panels and hung curtains are looked at alone, with one layer of the warmest cloth and of the most plentiful, and together: at most %d ways more for a space", leverWaysMost),
+		fmt.Sprintf("watering, closed hems, wind panels, hung curtains, barrels of water and wrapped stems are looked at alone, with one layer of the warmest cloth and of the most plentiful, and together: at most %d ways more for a space", leverWaysMost),
 	}
 }
 

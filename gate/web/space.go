@@ -164,6 +164,9 @@ func tissue(o *night.Outlook, r *night.Result) int {
 	if g := r.Worst.Stock; g >= 0 && g < len(o.Stocks) {
 		class = max(slices.Index(night.Classes(), o.Stocks[g].Class()), 0)
 	}
+	if r.Worst.Class == night.Wrapped {
+		return slices.Index(night.Classes(), night.Wrapped)
+	}
 	if c := r.Worst.Cell; r.Protection.Cup != "" && r.Worst.Night < len(r.Cells[c].Nights) {
 		last := len(night.Classes()) - 1
 		if m := r.Cells[c].Nights[r.Worst.Night].Min; last < len(m) && m[last] == r.Worst.MinC {

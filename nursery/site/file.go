@@ -20,6 +20,7 @@ type fileRoot struct {
 	Space  []fileSpace  `toml:"space" doc:"One growing space: a bed, a bench, a house. Repeat it for each."`
 	Shed   fileShed     `toml:"shed" doc:"What is on the shelf to protect plants with."`
 	Crew   []fileWorker `toml:"crew" doc:"Who can work before dark. Repeat it for each person or shift."`
+	Room   []fileRoom   `toml:"room" doc:"A place that keeps out frost and is no growing space: a shed, a garage, a cellar. Plants can be carried there for a freeze. Repeat it for each."`
 	Labour fileLabour   `toml:"labour" doc:"How long handling takes, in person-minutes. Your own records are better than the values used otherwise; what is left out is learned from the jobs you tick as begun and done."`
 
 	Heater   []fileHeater   `toml:"heater" doc:"A heater, or several equal ones in one space. Repeat it for each."`
@@ -65,6 +66,8 @@ type fileSpace struct {
 	Hem         value `toml:"hem" is:"hem" doc:"how the lower edge of the cloth is held: soil or boards all along (sealed), pins or weights here and there (pinned), or neither (loose)" eg:"\"pinned\"" else:"pinned when there is a cover, listed as assumed"`
 	Sides       value `toml:"sides" is:"compasses" doc:"sides that stand open to the wind, as they face" eg:"[\"N\", \"W\"]" else:"all but those with a shelter within 1 ft (30 cm), listed as assumed"`
 	Worth       value `toml:"worth" is:"money" doc:"value of everything in the space; what the groups' own values leave of it goes to the groups without one" eg:"5000" else:"the sum over its groups"`
+
+	FreeBench value `toml:"free_bench" is:"area" within:"0 2000" doc:"floor and benches in it that pots from elsewhere could stand on for a freeze" eg:"\"40 ft2\"" else:"none: nothing is carried there"`
 
 	House   *fileHouse    `toml:"house" doc:"What is built over the space and stays there. For the space above it."`
 	Shelter []fileShelter `toml:"shelter" doc:"A wall, hedge or house beside the space: it takes wind and sky and may be warm. Repeat it for each."`
@@ -127,6 +130,8 @@ type fileGroup struct {
 	Saleable   value `toml:"saleable" is:"temperature" within:"-60 20" doc:"your own limit: colder than this for an hour and it is not fit for sale" eg:"\"30 °F\"" else:"from the plant table"`
 	Alive      value `toml:"alive" is:"temperature" within:"-60 20" doc:"your own limit: colder than this for an hour and it is dead" eg:"\"26 °F\"" else:"from the plant table"`
 	Height     value `toml:"height" is:"length" within:"0.02 12" doc:"top of the plants above the ground or bench" eg:"\"1 ft\"" else:"30 cm, listed as assumed"`
+	TrimTo     value `toml:"trim_to" is:"length" within:"0.02 12" doc:"how high it stands when cut back, if it may be, so that a cover or cup goes over it" eg:"\"2 ft\"" else:"it is not cut back"`
+	TrimLoss   value `toml:"trim_loss" is:"share" within:"0 1" doc:"part of its value that cutting back takes" eg:"\"15 %\"" else:"10 % with trim_to, listed as assumed"`
 	NeverLose  value `toml:"never_lose" is:"flag" doc:"protect it before all others, whatever that costs; the cost is shown" eg:"true" else:"false"`
 	WetFoliage value `toml:"wet_foliage" is:"flag" doc:"leaves go into the night wet" eg:"true" else:"false"`
 }
@@ -140,13 +145,15 @@ type fileMix struct {
 
 type fileShed struct {
 	table
-	Clamps  value           `toml:"clamps" is:"count" within:"0 1e5" doc:"clamps and clips" eg:"60" else:"none"`
-	Pins    value           `toml:"pins" is:"count" within:"0 1e5" doc:"ground pins" eg:"200" else:"none"`
-	Weights value           `toml:"weights" is:"count" within:"0 1e5" doc:"sandbags, blocks, boards" eg:"40" else:"none"`
-	Cloth   []fileShedCloth `toml:"cloth" doc:"Equal pieces of one cloth. Repeat it for each size."`
-	Cup     []fileShedCup   `toml:"cup" doc:"Single covers: cups, cones, bags."`
-	Panel   []fileShedPanel `toml:"panel" doc:"Stiff panels stood up against the wind."`
-	Curtain []fileShedCloth `toml:"curtain" doc:"Pieces of curtain fabric."`
+	Clamps  value            `toml:"clamps" is:"count" within:"0 1e5" doc:"clamps and clips" eg:"60" else:"none"`
+	Pins    value            `toml:"pins" is:"count" within:"0 1e5" doc:"ground pins" eg:"200" else:"none"`
+	Weights value            `toml:"weights" is:"count" within:"0 1e5" doc:"sandbags, blocks, boards" eg:"40" else:"none"`
+	Cloth   []fileShedCloth  `toml:"cloth" doc:"Equal pieces of one cloth. Repeat it for each size."`
+	Cup     []fileShedCup    `toml:"cup" doc:"Single covers: cups, cones, bags."`
+	Panel   []fileShedPanel  `toml:"panel" doc:"Stiff panels stood up against the wind."`
+	Curtain []fileShedCloth  `toml:"curtain" doc:"Pieces of curtain fabric."`
+	Wrap    []fileShedWrap   `toml:"wrap" doc:"Wraps for single stems, trunks and tips."`
+	Barrel  []fileShedBarrel `toml:"barrel" doc:"Barrels that are filled with water and stood among the plants of a house before a freeze."`
 }
 
 type fileShedCloth struct {
@@ -189,5 +196,9 @@ type fileLabour struct {
 	Uncover value `toml:"uncover" is:"number" within:"0.5 600" doc:"take off and put away 100 m2" eg:"10" else:"10, listed as assumed"`
 	Cups    value `toml:"cups" is:"number" within:"1 2000" doc:"set 100 cups" eg:"50" else:"50, listed as assumed"`
 	Panel   value `toml:"panel" is:"number" within:"0.1 240" doc:"stand up one panel" eg:"5" else:"5, listed as assumed"`
+	Wrap    value `toml:"wrap" is:"number" within:"1 6000" doc:"wrap 100 stems" eg:"200" else:"200, listed as assumed"`
+	Trim    value `toml:"trim" is:"number" within:"1 6000" doc:"cut back 100 plants" eg:"100" else:"100, listed as assumed"`
+	Carry   value `toml:"carry" is:"number" within:"1 6000" doc:"load and set down 100 pots of 15 cm (6 in), without the way; larger ones by their area" eg:"30" else:"30, listed as assumed"`
+	Water   value `toml:"water" is:"number" within:"0.2 600" doc:"stand up barrels and fill 100 litres (26 gal)" eg:"6" else:"6, listed as assumed"`
 	Walk    value `toml:"walk" is:"number" within:"0 240" doc:"get to the next space with hands full" eg:"2" else:"2, listed as assumed"`
 }

@@ -32,6 +32,7 @@ func Format(s *Site) []byte {
 		w.space(&s.Spaces[i])
 	}
 	w.shed(&s.Shed)
+	w.rooms(s.Rooms)
 	for _, c := range s.Crew {
 		w.header("[[crew]]")
 		w.text("name", c.Name)
@@ -176,6 +177,9 @@ func (w *writer) space(s *Space) {
 	}
 	w.line("sides", "["+listed(quotedSides)+"]")
 	w.money("worth", s.Worth)
+	if s.FreeBenchM2 != 0 {
+		w.freeBench(s.FreeBenchM2)
+	}
 	w.house(s.House)
 	for _, x := range s.Shelters {
 		w.header("[[space.shelter]]")
@@ -259,6 +263,10 @@ func (w *writer) groups(groups []Group) {
 		w.temperature("saleable", g.SaleableC)
 		w.temperature("alive", g.AliveC)
 		w.length("height", g.HeightM)
+		w.lengthIf("trim_to", g.TrimToM)
+		if g.TrimToM != 0 {
+			w.share("trim_loss", g.TrimLoss)
+		}
 		w.flag("never_lose", g.NeverLose)
 		w.flag("wet_foliage", g.WetFoliage)
 	}
@@ -302,6 +310,7 @@ func (w *writer) shed(s *Shed) {
 		w.line("count", strconv.Itoa(p.Count))
 	}
 	pieces("[[shed.curtain]]", s.Curtains)
+	w.shedLevers(s)
 }
 
 func (w *writer) labour(l *Labour) {
@@ -317,6 +326,10 @@ func (w *writer) labour(l *Labour) {
 		{"uncover", l.UncoverPer100M2},
 		{"cups", l.CupsPer100},
 		{"panel", l.PanelEach},
+		{"wrap", l.WrapPer100},
+		{"trim", l.TrimPer100},
+		{"carry", l.CarryPer100},
+		{"water", l.WaterPer100L},
 		{"walk", l.WalkPerSpace},
 	} {
 		if !slices.Contains(l.Guessed, x.key) { // what is left open may be learned: written down it could not

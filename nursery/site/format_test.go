@@ -120,6 +120,9 @@ func anySpace(t *rapid.T, zone *time.Location, name string) site.Space {
 			Count: rapid.IntRange(1, 5000).Draw(t, "count"), HeightM: size(t, 0.05, 3), WetFoliage: rapid.Bool().Draw(t, "wet"), NeverLose: rapid.Bool().Draw(t, "never"),
 			AliveC: point(t, -40, -10), SaleableC: point(t, -10, 5), ValueEach: size(t, 0.01, 50),
 		}
+		if rapid.Bool().Draw(t, "trim") {
+			g.TrimToM, g.TrimLoss = 0.5*g.HeightM, rapid.Float64Range(0, 1).Draw(t, "trim loss")
+		}
 		switch rapid.IntRange(0, 2).Draw(t, "pot") {
 		case 1:
 			g.Pot.DiameterM = size(t, 0.03, 1)
@@ -127,6 +130,9 @@ func anySpace(t *rapid.T, zone *time.Location, name string) site.Space {
 			g.Pot.VolumeM3 = size(t, 0.0001, 0.2)
 		}
 		s.Groups = append(s.Groups, g)
+	}
+	if rapid.Bool().Draw(t, "free") {
+		s.FreeBenchM2 = size(t, 0.5, 50)
 	}
 	if len(s.Groups) == 0 {
 		share := rapid.Float64Range(0.01, 0.99).Draw(t, "share")
@@ -150,6 +156,7 @@ func TestFormatReadsBack(t *testing.T) {
 			Labour: site.Labour{
 				LargePer100M2: size(t, 1, 50), UsualPer100M2: 20, HoopsPer100M2: 40, WindyTimes: 1.5, UncoverPer100M2: 5,
 				CupsPer100: 60, PanelEach: 4, WalkPerSpace: 0,
+				WrapPer100: 150, TrimPer100: 90, CarryPer100: 25, WaterPer100L: 5,
 			},
 		}
 		for _, name := range []string{"A", "B"}[:rapid.IntRange(1, 2).Draw(t, "spaces")] {
@@ -161,6 +168,9 @@ func TestFormatReadsBack(t *testing.T) {
 				Panels: []site.ShedPanel{{LengthM: size(t, 1, 4), HeightM: size(t, 0.5, 2), Count: 2}},
 				Cloths: []site.ShedCloth{{Cloth: anyCloth(t), LengthM: size(t, 1, 100), WidthM: size(t, 1, 12), Pieces: 3, Condition: site.Torn}},
 			}
+			s.Shed.Wraps = []site.ShedWrap{{Kind: oneOf(t, site.FoamPipe, site.Sacking), ThickM: size(t, 0.002, 0.1), Count: 20, FitsM: rapid.SampledFrom([]float64{0, 0.1}).Draw(t, "fits")}}
+			s.Shed.Barrels = []site.ShedBarrel{{HoldsM3: size(t, 0.02, 1), Count: 4}}
+			s.Rooms = []site.Room{{Name: "shed " + anyName(t), KeepsC: rapid.Float64Range(-5, 20).Draw(t, "keeps"), FreeBenchM2: size(t, 0, 40), Light: rapid.Float64Range(0, 1).Draw(t, "light"), DistanceM: size(t, 0, 200)}}
 			s.Crew = []site.Worker{{Name: anyName(t), People: 2, FromMin: 13 * 60, ToMin: 26*60 + 30}}
 		}
 		if rapid.Bool().Draw(t, "heat") {
@@ -195,7 +205,7 @@ func seeds(t testing.TB) [][]byte {
 }
 
 func TestSeeds(t *testing.T) {
-	if n := len(seeds(t)); n != 30 {
+	if n := len(seeds(t)); n != 31 {
 		t.Errorf("%d seeds", n)
 	}
 }

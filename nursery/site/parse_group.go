@@ -90,6 +90,7 @@ func (r *reader) group(f *fileGroup) Group {
 	if f.Height.open() {
 		g.HeightM = usualHeightM
 	}
+	r.trims(f, &g)
 	if f.Saleable.Set {
 		g.SaleableC = &f.Saleable.Num
 	}

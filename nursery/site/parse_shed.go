@@ -21,6 +21,7 @@ func (r *reader) readShed() {
 	for _, p := range f.Panel {
 		s.Panels = append(s.Panels, ShedPanel{p.Length.Num, p.Height.Num, int(p.Count.Num), r.line(p.At.Off)})
 	}
+	r.readShedLevers()
 	r.joined()
 }
 
@@ -103,12 +104,18 @@ func (r *reader) readLabour() {
 		{"uncover", f.Uncover, &l.UncoverPer100M2, 10, "person-minutes to take off 100 m2"},
 		{"cups", f.Cups, &l.CupsPer100, 50, "person-minutes for 100 cups"},
 		{"panel", f.Panel, &l.PanelEach, 5, "person-minutes for a panel"},
+		{"wrap", f.Wrap, &l.WrapPer100, 200, "person-minutes to wrap 100 stems"},
+		{"trim", f.Trim, &l.TrimPer100, 100, "person-minutes to cut back 100 plants"},
+		{"carry", f.Carry, &l.CarryPer100, 30, "person-minutes to load and set down 100 pots of 15 cm"},
+		{"water", f.Water, &l.WaterPer100L, 6, "person-minutes to stand up barrels and fill 100 l"},
 		{"walk", f.Walk, &l.WalkPerSpace, 2, "person-minutes to the next space"},
 	} {
 		*x.to = x.v.Num
 		if x.v.open() {
 			*x.to = x.usual
 			l.Guessed = append(l.Guessed, x.key)
+		}
+		if x.v.open() && r.does(x.key) {
 			r.assume("labour", x.key, short(x.usual)+" "+x.of, "not given; a judgement, no measured figures exist", f.At)
 		}
 	}

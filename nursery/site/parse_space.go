@@ -14,7 +14,7 @@ func (r *reader) readSpace(f *fileSpace) Space {
 		Axis: Direction(f.Axis.Text), Ground: Ground{Texture(f.Ground.Text), Moisture(f.Moisture.Text)},
 		Mulch: Mulch(f.Mulch.Text), MulchDepthM: f.MulchDepth.Num, BenchHeightM: f.BenchHeight.Num,
 		Pots: PotsStand(f.Pots.Text), ColdAirFrom: Direction(f.ColdAirFrom.Text), ColdSpot: f.ColdSpot.Flag,
-		Hem: Hem(f.Hem.Text), Worth: f.Worth.Num, Line: r.line(f.At.Off),
+		Hem: Hem(f.Hem.Text), Worth: f.Worth.Num, FreeBenchM2: f.FreeBench.Num, Line: r.line(f.At.Off),
 	}
 	if f.SkyView.Set {
 		s.SkyView = &f.SkyView.Num

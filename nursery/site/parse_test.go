@@ -158,7 +158,7 @@ func TestBadFiles(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(files) != 26 {
+	if len(files) != 27 {
 		t.Fatalf("%d files in testdata/bad", len(files))
 	}
 	for _, f := range files {
@@ -263,6 +263,18 @@ func same(a, b *site.Site) bool {
 		s.Fans = append([]site.Fan(nil), s.Fans...)
 		for i := range s.Fans {
 			s.Fans[i].Line = 0
+		}
+		s.Shed.Wraps = append([]site.ShedWrap(nil), s.Shed.Wraps...)
+		for i := range s.Shed.Wraps {
+			s.Shed.Wraps[i].Line = 0
+		}
+		s.Shed.Barrels = append([]site.ShedBarrel(nil), s.Shed.Barrels...)
+		for i := range s.Shed.Barrels {
+			s.Shed.Barrels[i].Line = 0
+		}
+		s.Rooms = append([]site.Room(nil), s.Rooms...)
+		for i := range s.Rooms {
+			s.Rooms[i].Line = 0
 		}
 		s.Heaters = append([]site.Heater(nil), s.Heaters...)
 		for i := range s.Heaters {

@@ -24,6 +24,7 @@ func quantities() map[string]quantity {
 	return map[string]quantity{
 		"length":      {reads[measure.Length], []string{"ft", "m", "in", "cm"}, sayLength},
 		"area":        {reads[measure.Area], []string{"ft2", "m2"}, func(x float64) string { return short(x) + " m2" }},
+		"volume":      {reads[measure.Volume], []string{"gal", "l"}, func(x float64) string { return fmt.Sprintf("%s l (%s gal)", short(1000*x), short(x/0.003785411784)) }},
 		"temperature": {reads[measure.Temperature], []string{"°F", "°C"}, func(x float64) string { return fmt.Sprintf("%s °C (%s °F)", short(x), short(x*1.8+32)) }},
 		"power":       {reads[measure.Power], []string{"BTU/h", "kW"}, func(x float64) string { return short(x) + " W" }},
 		"air":         {reads[measure.Flow], []string{"ft3/min", "m3/h"}, sayAir},

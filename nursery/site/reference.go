@@ -66,6 +66,8 @@ func accepts(is string) string {
 		return "a length"
 	case "area", "opening":
 		return "an area"
+	case "volume":
+		return "a volume"
 	case "difference":
 		return "a difference of temperature"
 	case "mass":

@@ -20,6 +20,7 @@ type Site struct {
 	Ground       Ground // of every space that names none
 	Spaces       []Space
 	Shed         Shed
+	Rooms        []Room
 	Crew         []Worker
 	Labour       Labour
 	Heaters      []Heater
@@ -57,6 +58,7 @@ type Space struct {
 	Hem          Hem         // how the lower edge of cloth is held
 	Sides        []Direction // sides open to the wind, as they face; filled by Parse
 	Covers       []Cover     // on the space now, nearest the plants first
+	FreeBenchM2  float64     // floor and benches that pots from elsewhere could stand on
 	Groups       []Group
 	Worth        float64 // of everything in the space; 0 when the groups carry their own values
 	Line         int     // where the space starts in the file; 0 when it came from no file
@@ -120,7 +122,9 @@ type Group struct {
 	SaleableC  *float64
 	AliveC     *float64
 	HeightM    float64
-	NeverLose  bool // protected before all others
+	TrimToM    float64 // how high it stands when cut back; 0: it is not
+	TrimLoss   float64 // part of its value that this takes
+	NeverLose  bool    // protected before all others
 	WetFoliage bool
 	Line       int
 }
@@ -137,6 +141,8 @@ type Shed struct {
 	Cups     []ShedCup
 	Panels   []ShedPanel
 	Curtains []ShedCloth // pieces of curtain fabric
+	Wraps    []ShedWrap
+	Barrels  []ShedBarrel
 	Clamps   int
 	Pins     int
 	Weights  int
@@ -185,6 +191,10 @@ type Labour struct {
 	UncoverPer100M2 float64
 	CupsPer100      float64
 	PanelEach       float64
+	WrapPer100      float64
+	TrimPer100      float64
+	CarryPer100     float64 // load and set down 100 pots of 15 cm, without the way
+	WaterPer100L    float64 // stand up barrels and fill 100 l
 	WalkPerSpace    float64 // getting to a space with hands full
 	// Guessed are the keys that the file leaves open: their numbers are judgement, and jobs that are done may teach
 	// better ones.

@@ -185,6 +185,8 @@ func choices(is string) []string {
 		return texts(Anywhere, CorePlace, EdgePlace, WindwardEdge)
 	case "condition":
 		return texts(New, Good, Torn)
+	case "wrap":
+		return texts(FoamPipe, BlanketRag, Sacking, BubbleWrap, FleeceWrap, StrawWrap)
 	case "heater":
 		return texts(VentedGas, UnventedGas, TankTop, Kerosene, Electric, HotWater)
 	case "fuel":
@@ -222,6 +224,11 @@ func others(is string) []struct{ word, means string } {
 		add(string(Kerosene), "kerosene", "paraffin heater", "torpedo heater", "salamander")
 		add(string(Electric), "electric heater", "fan heater", "oil radiator", "oil-filled radiator", "heat mat", "heating cable", "heat lamp")
 		add(string(HotWater), "hot water pipes", "hydronic", "boiler", "fan coil")
+	case "wrap":
+		add(string(FoamPipe), "pipe insulation", "foam")
+		add(string(BlanketRag), "blankets", "felt", "wool")
+		add(string(Sacking), "burlap", "hessian")
+		add(string(FleeceWrap), "frost cloth", "sleeve", "cloth sleeve")
 	case "fuel":
 		add("propane", "lp", "lpg", "lp gas")
 		add("natural gas", "methane", "ng", "mains gas")

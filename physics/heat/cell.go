@@ -163,6 +163,7 @@ type Mass struct {
 	VolumeM3 float64 // per m2 of floor
 	Material ground.Material
 	Eps      float64
+	StartC   float64 // temperature it is brought with by [Sim.Become] where it was not there before [°C]
 }
 
 // Ground is the floor column and its surface.

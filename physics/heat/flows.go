@@ -167,15 +167,7 @@ func (s *Sim) convection(d *Sample) {
 		a := f.leafArea
 		y.exchange(ix.canopy, z, a*h*dt, a*g, a*g)
 	}
-	for m := range ix.nm {
-		n := ix.masses + m
-		dt := s.t[n] - s.t[z]
-		h, g := air.Wall(dt, forced3)
-		// longwave of a body among leaves and skin at about the air's temperature
-		hr := c.Masses[m].Eps * 4 * stefanBoltzmann * cube(0.5*(s.t[n]+s.t[z])+273.15)
-		a := c.Masses[m].AreaM2
-		y.exchange(n, z, a*(h+hr)*dt, a*(g+hr), a*(g+hr))
-	}
+	s.massFlows(z, forced3)
 }
 
 func cube(x float64) float64 { return x * x * x }

@@ -12,7 +12,7 @@ import (
 // it carries; 3e-4 kg/m3 as a kelvin, the slope of saturation near 0 °C.
 func TestJacobian(t *testing.T) {
 	const perK = 3e-4
-	for _, c := range speedCases(t) {
+	for _, c := range append(speedCases(t), speedCase{"barrels", withBarrels(speedCases(t)[3].cell, 8)}) {
 		for _, gusty := range []bool{false, true} {
 			w := speedWeek(1, gusty)
 			s := begun(t, c.cell, &w[0])

@@ -21,6 +21,8 @@ type State struct {
 	BenchC     float64 // mean of the bench column; NaN without bench [°C]
 	SunShare   float64 // sunlight on the plants / sunlight above the cell
 	VapourKgM3 float64
+	MassC      float64 // mean of the masses by volume; NaN without [°C]
+	MassJM2    float64 // heat they hold, from all liquid at 0 °C [J/m2]; 0 without
 }
 
 // State reads the cell under weather d.
@@ -32,6 +34,7 @@ func (s *Sim) State(d *Sample) State {
 		OuterC: math.NaN(), InnerC: math.NaN(), BenchC: math.NaN(), DownWM2: f.DownWM2,
 		SunShare: s.opt.sunDown, VapourKgM3: f.VapourKgM3,
 	}
+	o.MassC, o.MassJM2 = s.massState()
 	sat, _ := air.SaturationDensity(f.AirC)
 	o.RH = math.Min(1, f.VapourKgM3/sat)
 	if ix.canopy >= 0 {

@@ -283,9 +283,7 @@ func (s *Sim) Become(from *Sim) {
 		s.t[a.canopy] = from.t[b.canopy]
 		s.film[a.filmCanopy] = from.film[b.filmCanopy]
 	}
-	for m := range min(a.nm, b.nm) {
-		s.copyNode(a.masses+m, from, b.masses+m)
-	}
+	s.takeMasses(from)
 	for k := range min(a.nb, b.nb) {
 		s.copyNode(a.bench+k, from, b.bench+k)
 	}

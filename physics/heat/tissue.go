@@ -34,7 +34,8 @@ type Tissue struct {
 	Material  ground.Material // tissue or potting mix
 	Eps       float64         // longwave emissivity
 	Absorb    float64         // of sunlight
-	WrapR     float64         // stem: resistance of a wrap [m2K/W]
+	WrapR     float64         // stem, apex: resistance of a wrap, by the surface under it [m2K/W]
+	WrapRatio float64         // outer surface of the wrap / surface under it; 0 means 1
 	Cup       Cup             // for Cupped
 	OnGround  bool            // pot: stands on the floor (else on a bench)
 	ContactWK float64         // touching: conductance to the skin [W/m2K]
@@ -137,6 +138,12 @@ func (x *tissueState) begin(t float64) {
 		x.h[k] = x.Material.Enthalpy(t)
 	}
 	x.inside = [2]float64{t, t}
+}
+
+// TakeTissue gives tissue k the state of tissue j of another run. The two must be alike
+// in shape, size and shells.
+func (s *Sim) TakeTissue(k int, from *Sim, j int) {
+	s.tissues[k].t, s.tissues[k].h, s.tissues[k].inside = from.tissues[j].t, from.tissues[j].h, from.tissues[j].inside
 }
 
 // Feel returns what the plants feel now under weather d.
@@ -258,7 +265,7 @@ func (x *tissueState) outerFlux(f *Feel, at, rhoCp float64) (a, b float64) {
 		hl, gl := air.Leaf(x.LengthM, f.WindMS, dt)
 		in, faces, h, g = x.Eps*(f.DownWM2+f.UpWM2), 2, 2*hl, 2*gl
 	case Stem:
-		h = air.Stem(x.LengthM, f.WindMS, dt)
+		h = air.Stem(x.LengthM*max(x.WrapRatio, 1), f.WindMS, dt)
 		in, faces, g = x.Eps*0.5*(f.DownWM2+f.UpWM2), 1, h
 	case Apex:
 		h, g = air.Leaf(x.LengthM, f.WindMS, dt) // a small disc, not a bench
@@ -294,7 +301,11 @@ func (x *tissueState) outerFlux(f *Feel, at, rhoCp float64) (a, b float64) {
 		b += x.ContactWK
 	}
 	if x.WrapR > 0 {
-		// a wrap in series with the surface: flow = b/(1+bR)·(a/b - T)
+		// the larger surface of a wrap, and the wrap in series with it:
+		// flow = sb/(1+sbR)·(a/b - T), s its outer surface over the inner
+		if x.WrapRatio > 0 {
+			a, b = a*x.WrapRatio, b*x.WrapRatio
+		}
 		k := 1 / (1 + b*x.WrapR)
 		a, b = a*k, b*k
 	}
