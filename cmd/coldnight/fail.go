@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 	"strings"
 	"time"
 
@@ -116,34 +115,12 @@ func (c *console) deliverJSON(path string, v any) error {
 }
 
 // deliver writes a finished answer to a file, or to the screen when path is "".
-// The file is made beside its place and named last: until there is something to
-// write it stays what it was.
-func (c *console) deliver(path string, text []byte) (err error) {
+func (c *console) deliver(path string, text []byte) error {
 	if path == "" {
 		_, err := c.out.Write(text)
 		return err
 	}
-	folder, name := filepath.Split(path)
-	if folder == "" {
-		folder = "."
-	}
-	tmp, err := os.CreateTemp(folder, "."+name+"-*.tmp")
-	if err != nil {
-		return &fault{file: path, what: "cannot be written there: " + err.Error(), do: "check that the folder exists and that you may write in it", err: err}
-	}
-	defer func() {
-		if err != nil {
-			err = &fault{file: path, what: "not written: " + err.Error(), do: "what was there before is unchanged", err: errors.Join(err, os.Remove(tmp.Name()))}
-		}
-	}()
-	_, err = tmp.Write(text)
-	if err == nil {
-		err = tmp.Chmod(0o644)
-	}
-	if err = errors.Join(err, tmp.Close()); err != nil {
-		return err
-	}
-	return os.Rename(tmp.Name(), path)
+	return replaceFile(path, text)
 }
 
 // meant returns the name of the list nearest to a misspelt one, or "".

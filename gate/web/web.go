@@ -50,6 +50,7 @@ type View struct {
 type Options struct {
 	Log    *slog.Logger  // nil: nothing is logged
 	People *people.Book  // who has joined; nil: open to everybody who reaches the address
+	Site   SiteKeeper    // for the pages that change the site file; nil: there are none
 	Near   func() string // this machine's address on the local network, or ""
 }
 
@@ -58,13 +59,14 @@ var assets embed.FS
 
 // server holds what every request needs.
 type server struct {
-	src   Source
-	log   *slog.Logger
-	pages *template.Template
-	css   []byte
-	style string // address of the style file; changes with its content
-	book  *people.Book
-	near  func() string
+	src    Source
+	log    *slog.Logger
+	pages  *template.Template
+	css    []byte
+	style  string // address of the style file; changes with its content
+	book   *people.Book
+	keeper SiteKeeper
+	near   func() string
 }
 
 // New returns the pages. It panics only when its own templates do not parse.
@@ -74,7 +76,7 @@ func New(src Source, o Options) http.Handler {
 		panic("web: " + err.Error()) // embedded: cannot be missing
 	}
 	s := &server{
-		src: src, log: o.Log, book: o.People, near: o.Near, css: css, style: "/coldnight.css?" + digest(css)[:8],
+		src: src, log: o.Log, book: o.People, keeper: o.Site, near: o.Near, css: css, style: "/coldnight.css?" + digest(css)[:8],
 		pages: template.Must(template.ParseFS(assets, "page/*.html")),
 	}
 	if s.log == nil {
@@ -90,6 +92,9 @@ func New(src Source, o Options) http.Handler {
 	mux.Handle("POST /who", s.page(s.who))
 	if s.book != nil {
 		s.peopleRoutes(mux)
+	}
+	if s.keeper != nil {
+		s.setupRoutes(mux)
 	}
 	mux.Handle("/", s.page(func(http.ResponseWriter, *http.Request) error {
 		return refusal{http.StatusNotFound, "There is no such page here."}
@@ -162,7 +167,7 @@ func (s *server) tonight(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	f := s.frame(r)
-	p.Style, p.Light, p.Me = f.Style, f.Light, f.Me
+	p.Style, p.Light, p.Me, p.SetUp = f.Style, f.Light, f.Me, f.SetUp
 	p.Ticking.Who = whoTicks(r)
 	if p.Me != "" {
 		p.Ticking = ticking{} // who ticks is who has joined
@@ -256,7 +261,8 @@ func (s *server) light(w http.ResponseWriter, r *http.Request) error {
 // frame is the part of every page that depends on the request: ?night=1 and
 // ?night=0 before the cookie, the cookie before the phone's own setting.
 func (s *server) frame(r *http.Request) Frame {
-	f := Frame{Style: s.style, Me: who(r.Context()).Name}
+	me := who(r.Context())
+	f := Frame{Style: s.style, Me: me.Name, SetUp: s.keeper != nil && (s.book == nil || me.Role == people.Owner)}
 	if c, err := r.Cookie("light"); err == nil && (c.Value == "night" || c.Value == "day") {
 		f.Light = c.Value
 	}

@@ -52,6 +52,9 @@ func unwritten(eg string) string {
 // Flag reports whether the value is true or false.
 func (f *Field) Flag() bool { return f.is == "flag" }
 
+// Numeric reports whether the value is a plain number.
+func (f *Field) Numeric() bool { return f.is == "number" || f.is == "count" || f.is == "money" }
+
 // List reports whether there may be several values, with commas between.
 func (f *Field) List() bool { return f.is == "compasses" || f.is == "names" }
 
@@ -85,4 +88,26 @@ func list(parts []string) string {
 		}
 	}
 	return "[" + listed(out) + "]"
+}
+
+// TableKind is a kind of table that a site file may have.
+type TableKind struct {
+	Path  string // "space.group"
+	Under string // "space"; "" for one that belongs to the file
+	Many  bool   // may stand several times
+	Doc   string
+	In    bool // has keys of its own
+}
+
+// TableKinds lists them in the order of the reference.
+func TableKinds() []TableKind {
+	var out []TableKind
+	eachTable(func(path, header string, t reflect.Type) {
+		k := TableKind{Path: path, Many: strings.HasPrefix(header, "[["), Doc: tableDoc(path), In: len(keysOf(t, false)) > 0}
+		if i := strings.LastIndexByte(path, '.'); i > 0 {
+			k.Under = path[:i]
+		}
+		out = append(out, k)
+	})
+	return out
 }
