@@ -15,7 +15,7 @@ func replaceFile(path string, text []byte) (err error) {
 	}
 	tmp, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+"-*.tmp")
 	if err != nil {
-		return &fault{file: path, what: "cannot be written: " + err.Error(), do: "check that you may write in its folder, and that the disk is not full", err: err}
+		return &fault{file: path, what: "cannot be written: " + err.Error(), do: "check that the folder exists, that you may write in it, and that the disk is not full", err: err}
 	}
 	defer func() {
 		if err != nil {
