@@ -129,7 +129,7 @@ func (p *page) space(v night.Voice, st *site.Site, a *plan.Answer, s *plan.Space
 		return
 	}
 	text := "Put on: " + r.Protection.Words
-	if r.Protection.Firing != bare.Protection.Firing || r.Protection.Prepared != nil {
+	if r.Protection.Firing != bare.Protection.Firing || r.Protection.Prepared != nil || len(r.Protection.Away) > 0 {
 		text = "With: " + r.Protection.Words // not all of it is put on
 	}
 	if c, ok := chosen(a, s.Outlook.Space.Name); ok && !c.From.IsZero() {

@@ -242,6 +242,9 @@ func (v Voice) Bare(o *Outlook, option int) string {
 	}
 	m := o.Options[0].Cells[w.Cell].Nights[w.Night].Min[o.deciding(w.Stock, &Protection{})]
 	if m.P50 > w.MinC.P50-0.25 {
+		if len(o.Options[option].Protection.Away) > 0 {
+			return "" // whom it helps is elsewhere
+		}
 		return "Their coldest moment is no warmer for it; what it saves, it saves at other hours and places."
 	}
 	return "As things stand it would be about " + v.Degrees(m.P50) + "."

@@ -12,6 +12,9 @@ import (
 	"example.org/coldnight/nursery/site"
 )
 
+// leaveWords are those of a space that is left alone.
+const leaveWords = "leave it as it is"
+
 // spreadTask begins the jobs that lay a cover.
 const spreadTask = "spread and fix "
 
@@ -29,7 +32,7 @@ type way struct {
 // layers of each cloth, cups, cups under one layer, and what can be done to the space
 // itself.
 func (f *Freeze) ways(sp *site.Space, dusks []time.Time) ([]way, error) {
-	none := way{protection: night.Protection{Key: "as-it-is", Words: "leave it as it is", Covers: sp.Covers}}
+	none := way{protection: night.Protection{Key: "as-it-is", Words: leaveWords, Covers: sp.Covers}}
 	out := []way{none}
 	cups := f.cupWays(sp, dusks[0])
 	seen := map[string]bool{}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"example.org/coldnight/decide/night"
@@ -103,12 +104,57 @@ func (c *carrying) bases(i, n int, away ...int) []int {
 	}
 	rest := make([]int, 0, n)
 	for k := 1; k < n; k++ {
-		if p := o.Options[k].Protection.Prepared; p == nil || !slices.ContainsFunc(away, func(g int) bool { return slices.Contains(p.Trimmed, g) }) {
+		if !ownHelp(&o.Options[k].Protection, away) {
 			rest = append(rest, k)
 		}
 	}
 	slices.SortStableFunc(rest, func(x, y int) int { return cmp.Compare(left(x), left(y)) })
 	return append([]int{0}, rest[:min(len(rest), carryBases-1)]...)
+}
+
+// ownHelp tells whether one of some groups is trimmed or wrapped, or has cups by name:
+// work for plants that are away. Cups over all groups are left off those that are.
+func ownHelp(p *night.Protection, groups []int) bool {
+	return slices.ContainsFunc(groups, func(g int) bool {
+		q := p.Prepared
+		return slices.Contains(p.Cups, g) || q != nil && (slices.Contains(q.Trimmed, g) || q.Wrap != nil && slices.Contains(q.Wrap.Groups, g))
+	})
+}
+
+// fewerCups takes the cups of plants that are away out of a way with cups over every
+// plant, and out of its words and tasks, which it returns.
+func (c *carrying) fewerCups(o *night.Outlook, p *night.Protection, w *way, tasks []Task, away []int) []Task {
+	if p.Cups != nil {
+		return tasks
+	}
+	all, stay := 0, 0
+	p.Cups = []int{}
+	for g := range o.Stocks {
+		n := o.Stocks[g].Group.Count
+		all += n
+		if !slices.Contains(away, g) {
+			p.Cups = append(p.Cups, g)
+			stay += n
+		}
+	}
+	w.needs.Cups = with1(w.needs.Cups, p.Cup, stay)
+	was, now := fmt.Sprintf("each of %d plants", all), fmt.Sprintf("each of %d plants", stay)
+	p.Words = strings.Replace(p.Words, was, now, 1)
+	tasks = slices.Clone(tasks)
+	for k := range tasks {
+		t := &tasks[k]
+		if !strings.HasPrefix(t.What, cupTask) || !strings.Contains(t.What, was) {
+			continue
+		}
+		t.What = strings.Replace(t.What, was, now, 1)
+		t.Labour.Amount *= float64(stay) / float64(all)
+		hands := max(t.People, 1)
+		minutes := max(1, t.Minutes-int(c.f.Scene.Site.Labour.CupsPer100*float64(all-stay)/100/float64(hands)))
+		w.minutes -= (t.Minutes - minutes) * hands
+		w.cost = math.Max(0, w.cost-minuteCost*float64((t.Minutes-minutes)*hands))
+		t.Minutes = minutes
+	}
+	return tasks
 }
 
 // add adds one way: way k of space i with some groups carried away.
@@ -126,7 +172,12 @@ func (c *carrying) add(i, k int, groups []int, to []stay) {
 		s := &to[n]
 		name := o.Stocks[g].Name
 		p.Key += "+" + slug(name) + "-to-" + slug(s.name) + s.mark
-		p.Words += fmt.Sprintf(", %s carried to %s", name, s.name)
+		words := fmt.Sprintf("%s carried to %s", name, s.name)
+		if p.Words == leaveWords {
+			p.Words = words
+		} else {
+			p.Words += ", " + words
+		}
 		away = append(away, night.Carried{Group: g, Hosted: s.Hosted})
 		bench[s.name] += carriedM2(o.Stocks[g].Group)
 		t, minutes := c.f.carryWork(o.Stocks[g].Group, &s.place)
@@ -146,7 +197,13 @@ func (c *carrying) add(i, k int, groups []int, to []stay) {
 			return // each fits, both do not
 		}
 	}
-	for _, t := range c.facts.Work[o.Space.Name][r.Protection.Key] {
+	tasks := c.facts.Work[o.Space.Name][r.Protection.Key]
+	if p.Cup != "" {
+		if tasks = c.fewerCups(o, &p, &w, tasks, groups); len(p.Cups) == 0 {
+			return // nobody is left for them
+		}
+	}
+	for _, t := range tasks {
 		if t.After == "" {
 			t.After = carried[len(carried)-1] // first out with them, then over the rest
 		}

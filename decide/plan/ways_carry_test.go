@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"example.org/coldnight/decide/night"
+	"example.org/coldnight/nursery/site"
 )
 
 // carryYard is an invented nursery: dear tender pots in the open, a house with free
@@ -212,5 +213,28 @@ func TestCarriedOnlyWhereItIsHeated(t *testing.T) {
 	f := freezeAt(t, text, 0, 32*time.Hour, 2)
 	if g := f.guests(&f.Scene.Site.Spaces[1]); g != nil || len(f.places()) != 0 {
 		t.Errorf("%v", g)
+	}
+}
+
+// Cups over every plant of a bed are not put over those that have been carried away: not
+// in the shed's count, not in the words, not in the minutes.
+func TestNoCupsOverWhatIsAway(t *testing.T) {
+	f := Freeze{Scene: &night.Scene{Site: &site.Site{Labour: site.Labour{CupsPer100: 50}}}}
+	o := &night.Outlook{Stocks: []night.Stock{{Group: &site.Group{Count: 24}}, {Group: &site.Group{Count: 56}}}}
+	p := night.Protection{Cup: "rose cone", Words: "a rose cone over each of 80 plants, under cloth"}
+	w := way{minutes: 42, cost: 42 * minuteCost, needs: Needs{Cups: map[string]int{"rose cone": 80}}}
+	c := carrying{f: &f}
+	was := []Task{{What: cupTask + "a rose cone over each of 80 plants", Minutes: 42, People: 1}, {What: spreadTask + "cloth", Minutes: 9, People: 2}}
+	tasks := c.fewerCups(o, &p, &w, was, []int{0})
+	// by hand: 24 of 80 cups are 12 minutes of 50 to the hundred
+	if !slices.Equal(p.Cups, []int{1}) || w.needs.Cups["rose cone"] != 56 || tasks[0].Minutes != 30 || w.minutes != 30 || math.Abs(w.cost-30*minuteCost) > 1e-9 {
+		t.Errorf("%v, %v, %d and %d minutes, %.2f", p.Cups, w.needs.Cups, tasks[0].Minutes, w.minutes, w.cost)
+	}
+	if p.Words != "a rose cone over each of 56 plants, under cloth" || tasks[0].What != cupTask+"a rose cone over each of 56 plants" || tasks[1].Minutes != 9 || was[0].Minutes != 42 {
+		t.Errorf("%s; %+v; was %+v", p.Words, tasks, was)
+	}
+	named := night.Protection{Cup: "rose cone", Cups: []int{0}}
+	if !ownHelp(&named, []int{0}) || ownHelp(&named, []int{1}) || ownHelp(&p, []int{0}) {
+		t.Error("help of its own")
 	}
 }
