@@ -106,7 +106,15 @@ func (l *looking) roll(d *Day, missed *float64) {
 	if a.Space.House == nil && l.out.Opens == "ends" {
 		on = work.HoopsPer100M2
 	}
-	r.Minutes = (work.UncoverPer100M2+on)*a.Space.AreaM2()/100*float64(len(a.Chosen.Covers)) + 2*work.WalkPerSpace
+	laid := 0
+	for _, c := range a.Chosen.Covers {
+		if c.Parked && a.Space.Parked != nil {
+			r.Minutes += a.Space.Parked.UpMin + a.Space.Parked.DownMin
+			continue
+		}
+		laid++
+	}
+	r.Minutes += (work.UncoverPer100M2+on)*a.Space.AreaM2()/100*float64(laid) + 2*work.WalkPerSpace
 	r.Labour = r.Minutes * a.MinuteCost
 	r.NextK = l.nightLow(l.rolled, d) - l.nightLow(l.left, d)
 	switch {

@@ -100,7 +100,7 @@ func (t *track) aired(a, b *heat.Sample, i int) error {
 		if err := t.cur.Advance(&from, &to, (f-done)*t.step.Seconds()); err != nil {
 			return err
 		}
-		if err := t.turn(t.state(e, i)); err != nil {
+		if err := t.turn(t.state(e, i), i); err != nil {
 			return err
 		}
 		from, done = to, f

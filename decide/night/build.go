@@ -87,6 +87,7 @@ func (b *builder) cell(on []active, curtain bool) (heat.Cell, error) {
 	if err := b.house(&c, curtain); err != nil {
 		return c, err
 	}
+	b.shadeOfRoll(&c, on)
 	return c, b.covers(&c, on)
 }
 

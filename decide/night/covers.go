@@ -10,8 +10,26 @@ import (
 	"example.org/coldnight/physics/heat"
 )
 
-// covers puts cloth and film over the plants, the outermost first.
+// covers puts cloth and film over the plants, the outermost first. A parked cover that
+// is let down over others has air of its own between them, where the cell can carry it.
 func (b *builder) covers(c *heat.Cell, on []active) error {
+	k := len(on)
+	if k > 1 && on[k-1].cover.Parked && len(c.Zones)+2 <= heat.MaxZones {
+		k--
+	}
+	inside := b.space.House != nil
+	if k < len(on) {
+		if err := b.sheets(c, on[k:], k, inside); err != nil {
+			return err
+		}
+		inside = true
+	}
+	return b.sheets(c, on[:k], 0, inside)
+}
+
+// sheets puts covers that lie on each other over the plants, of which the first is number
+// from; inside says that a house or another cover stands over them.
+func (b *builder) sheets(c *heat.Cell, on []active, from int, inside bool) error {
 	if len(on) == 0 {
 		return nil
 	}
@@ -26,16 +44,17 @@ func (b *builder) covers(c *heat.Cell, on []active) error {
 		ratio += math.Max(height, 0.15) / b.shape.DepthM
 	}
 	depth := math.Max(0.8*height, 0.15)
-	inside := b.space.House != nil
 	if top.cover.SnowM > 0 && !inside {
 		b.addSnow(c, top.cover.SnowM)
 	}
-	c.Outside.LowSheet = !inside && height < c.Outside.ScreenM // higher ones stand in the wind as a house does
+	if !inside || b.space.House != nil {
+		c.Outside.LowSheet = !inside && height < c.Outside.ScreenM // higher ones stand in the wind as a house does
+	}
 	first := len(c.Skins)
 	for i := len(on) - 1; i >= 0; i-- {
 		a := on[i]
 		for l := range max(a.cover.Layers, 1) {
-			b.addSheet(c, a.mat, fmt.Sprintf("%s %d.%d", a.mat.Key, i, l), ratio)
+			b.addSheet(c, a.mat, fmt.Sprintf("%s %d.%d", a.mat.Key, from+i, l), ratio)
 			sk := &c.Skins[len(c.Skins)-1]
 			sk.Below, sk.GapM = heat.GapBelow, cover.Touching
 		}

@@ -19,6 +19,7 @@ const (
 	heatedWarmK = 4.0 // the outside of a heated building's wall over the air [K]
 	coldSpotK   = 1.0 // a place the grower calls cold, on a clear calm night [K]
 	coldSpreadK = 0.7 // spread of every space's own clear calm offset [K]
+	panelTurns  = 0.5 // share of the cold air flowing in that panels along that side turn aside
 	calmWindMS  = 1.5 // wind that ends drainage: half at this [m/s]
 )
 
@@ -97,9 +98,24 @@ func (sc *Scene) deepGround(s weather.Series) float64 {
 func (b *builder) coldOffset() float64 {
 	k := coldSpreadK * b.draw.Cold
 	if b.space.ColdSpot || b.space.ColdAirFrom != "" {
-		k -= coldSpotK
+		k -= coldSpotK * (1 - b.turned())
 	}
 	return k
+}
+
+// turned is the share of the cold air flowing in from its side that wind panels there
+// turn aside; 0 where the side is not known.
+func (b *builder) turned() float64 {
+	from := b.space.ColdAirFrom
+	if from == "" {
+		return 0
+	}
+	for _, sh := range b.space.Shelters {
+		if sh.What == site.Panel && math.Cos((sh.From.Deg()-from.Deg())*math.Pi/180) > 0.7 {
+			return panelTurns
+		}
+	}
+	return 0
 }
 
 // above mixes the sky with the walls and trees that take part of the view.

@@ -20,6 +20,8 @@ type Prepared struct {
 	Water   *Barrels  // filled and stood among the plants; nil for none
 	Wrap    *Wrapping // round the stems of some groups; nil for none
 	Trimmed []int     // groups that are cut back, by their place in the space
+	Cleared time.Time // snow is cleared from its roof; zero: it is left
+	Brushed time.Time // snow is brushed off its plants; zero: it is left
 }
 
 // wateredBit is where in the state of a cell its watered ground stands, above its

@@ -2,6 +2,7 @@ package night
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"time"
 
@@ -25,9 +26,10 @@ func (sc *Scene) run(sp *site.Space, shapes []site.CellShape, ps []Protection, n
 	for p := range ps {
 		out[p] = make([]Track, len(shapes))
 	}
-	r := &runner{scene: sc, series: s, span: w, open: open, cal: sc.calendar(s), coreRun: make([]beside, len(ps))}
+	r := &runner{scene: sc, series: s, span: w, open: open, cal: sc.calendar(s), coreRun: make([]beside, len(ps)), falls: sc.fallsOn(sp, s)}
 	for k, sh := range shapes {
-		b := &builder{scene: sc, space: sp, shape: sh, draw: d, need: need, snowM: s.Rows[w.from].SnowCM / 100}
+		b := &builder{scene: sc, space: sp, shape: sh, draw: d, need: need}
+		b.snowM = math.Min(s.Rows[w.from].SnowCM/100, b.tops()) // what lies higher lies over the plants, see snow.go
 		samples := b.samples(s)
 		lead, err := r.lead(b, ps[0], samples)
 		if err != nil {
@@ -52,6 +54,7 @@ type runner struct {
 	cal      *calendar
 	coreWarm beside
 	coreRun  []beside // by protection
+	falls    []snowfall
 }
 
 // lead runs the days before the span under the first protection.
@@ -62,7 +65,9 @@ func (r *runner) lead(b *builder, p Protection, samples []heat.Sample) (*track, 
 	if b.shape.Edge {
 		r.coreWarm.put(warm, b)
 	}
-	t := &track{b: b, cal: r.cal, p: p, step: r.series.Step, cup: p.Cup}
+	t := &track{b: b, cal: r.cal, p: p, step: r.series.Step, cup: p.Cup, rows: r.series.Rows, falls: r.falls, snow: lies(b.space, r.series)}
+	t.look = t.snow.look(b, -1)
+	t.dimmed(warm, -shift)
 	if b.shape.Edge {
 		t.given, t.blown, t.first = r.coreWarm.fire, r.coreWarm.blown, -shift
 	} else {
@@ -93,7 +98,8 @@ func (r *runner) follow(b *builder, lead *track, p Protection, pi int, samples [
 	if b.shape.Edge {
 		r.coreRun[pi].put(run, b)
 	}
-	t := &track{b: b, cal: r.cal, p: p, step: r.series.Step, cup: p.Cup}
+	t := &track{b: b, cal: r.cal, p: p, step: r.series.Step, cup: p.Cup, rows: r.series.Rows, falls: r.falls}
+	t.dimmed(run, r.span.from)
 	if b.shape.Edge {
 		t.given, t.blown, t.first = r.coreRun[pi].fire, r.coreRun[pi].blown, r.span.from
 	} else {

@@ -3,6 +3,7 @@ package night
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"example.org/coldnight/nursery/site"
@@ -32,6 +33,12 @@ type track struct {
 	blew    blowing             // what moved it in the row that is over
 	blown   []blowing           // the same of the core by row, for an edge
 	dripped [heat.Faces]float64 // came down in the row that is over [kg/m2 of floor]
+
+	rows  []weather.Row
+	falls []snowfall // by row; nil without snow
+	snow  lying
+	look  look   // of the snow now
+	looks []look // that sims were made for
 }
 
 // houseZone is the zone of the house's own air: under the curtain when it is drawn,
@@ -90,6 +97,7 @@ func (t *track) state(at time.Time, i int) uint {
 	if t.p.Prepared.wrapped(at) {
 		mask |= wrappedBit
 	}
+	mask |= t.wears()
 	return t.p.Airing.turn(at, mask, len(t.p.Covers))
 }
 
@@ -111,10 +119,17 @@ func (t *track) sim(mask uint) (*heat.Sim, error) {
 	if mask&wateredBit != 0 {
 		b = b.watered()
 	}
+	snow := t.worn(mask)
+	if snow.sags && b.space.House == nil {
+		for k := range on {
+			on[k].cover.HeightM, on[k].cover.Fit = 0, site.Touching
+		}
+	}
 	cell, err := b.cell(on, mask&(1<<len(t.p.Covers)) != 0)
 	if err != nil {
 		return nil, err
 	}
+	b.lay(&cell, snow, len(on) > 0)
 	if pct := mask >> ventShift & ventBits; pct > 0 {
 		b.vent(&cell, on, float64(pct)/100)
 	}
@@ -192,12 +207,14 @@ func (t *track) begin(d *heat.Sample, mean float64, repeated int) error {
 
 // become takes over the state another track has reached at a row.
 func (t *track) become(from *track, row int) error {
+	t.snow, t.look, t.looks = from.snow, from.look, slices.Clone(from.looks)
 	t.mask = t.covers(row)
 	s, err := t.sim(t.mask)
 	if err != nil {
 		return err
 	}
 	s.Become(from.cur)
+	t.soak(s, from.down(from.mask), t.mask, row)
 	t.cur = s
 	t.unwrapped(from)
 	return nil
@@ -205,7 +222,8 @@ func (t *track) become(from *track, row int) error {
 
 // advance carries the cell from row i to the next.
 func (t *track) advance(a, b *heat.Sample, i int) error {
-	if err := t.turn(t.covers(i)); err != nil {
+	t.snows(a, i)
+	if err := t.turn(t.covers(i), i); err != nil {
 		return err
 	}
 	defer t.collect(t.cur)()
@@ -227,8 +245,8 @@ func (t *track) advance(a, b *heat.Sample, i int) error {
 	return t.cur.Advance(a, b, t.step.Seconds())
 }
 
-// turn puts covers and vents into another state.
-func (t *track) turn(mask uint) error {
+// turn puts covers, vents and snow into another state, in the stretch after row i.
+func (t *track) turn(mask uint, i int) error {
 	if mask == t.mask {
 		return nil
 	}
@@ -237,6 +255,7 @@ func (t *track) turn(mask uint) error {
 		return err
 	}
 	s.Become(t.cur)
+	t.soak(s, t.down(t.mask), mask, i)
 	t.cur, t.mask = s, mask
 	return nil
 }

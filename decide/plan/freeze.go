@@ -149,7 +149,7 @@ func Make(f Freeze) (*Answer, error) {
 	}
 	f.carry(a, &facts, dusk)
 	if cold {
-		facts.Standing = slices.DeleteFunc(f.standing(dusk), func(t Task) bool { return !f.tell(&t) })
+		facts.Standing = slices.DeleteFunc(append(f.roofsToClear(dusk), f.standing(dusk)...), func(t Task) bool { return !f.tell(&t) })
 	}
 	facts.Assumed = append(facts.Assumed, f.reportsAssumed()...)
 	facts.Assumed = append(facts.Assumed, limitsAssumed(a.Spaces)...)
@@ -157,6 +157,7 @@ func Make(f Freeze) (*Answer, error) {
 	facts.Assumed = append(facts.Assumed, writtenCovers(f.Scene.Site.Spaces)...)
 	facts.Assumed = append(facts.Assumed, leversAssumed(a.Spaces)...)
 	facts.Assumed = append(facts.Assumed, f.carryAssumed()...)
+	facts.Assumed = append(facts.Assumed, append(f.parkedAssumed(), f.snowAssumed()...)...)
 	facts.Assumed = append(facts.Assumed, careAssumed(&facts.Choices)...)
 	facts.Assumed = append(facts.Assumed,
 		fmt.Sprintf("one person-minute is counted as %.2f, the wear of a square metre of cloth as %.2f; odds of a group are over all nights of the freeze", minuteCost, wearPerM2),
@@ -181,6 +182,7 @@ func Make(f Freeze) (*Answer, error) {
 	if err := f.holding(a, members); err != nil {
 		return nil, err
 	}
+	f.parkedNotes(a)
 	if err := f.mornings(a, members, ds); err != nil {
 		return nil, err
 	}

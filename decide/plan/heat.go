@@ -66,6 +66,7 @@ func (f *Freeze) heat(a *Answer, members []weather.Series, ds []night.Draw) erro
 	if len(a.Holds) > 0 {
 		a.Cautions = append(a.Cautions, holdCaution)
 	}
+	a.Cautions = append(a.Cautions, f.snowCautions(a)...)
 	a.Cautions = append(a.Cautions, night.Cautions()...)
 	a.writeHeat()
 	return nil

@@ -100,6 +100,9 @@ func withStanding(tasks, standing []Task, jobs []Job, crew []Shift, now time.Tim
 	all = jobs
 	kept := slices.Clone(tasks)
 	for _, t := range standing {
+		if isClearing(t) && slices.ContainsFunc(tasks, func(o Task) bool { return o.Space == t.Space && isClearing(o) }) {
+			continue // the plan clears it
+		}
 		if strings.HasPrefix(t.ID, standingKey+flameTest) {
 			lit := slices.ContainsFunc(tasks, func(o Task) bool { return o.Space == t.Space && strings.HasPrefix(o.What, lightTask) })
 			if !lit {

@@ -26,11 +26,12 @@ type way struct {
 	needs      Needs
 	tasks      []Task
 	lever      bool // something is done to the space itself as well
+	hung       bool // its parked cover is let down, and nothing else
 }
 
 // ways lists what the shed allows for a space: what is on it already, one or two
-// layers of each cloth, cups, cups under one layer, and what can be done to the space
-// itself.
+// layers of each cloth, cups, cups under one layer, what can be done to the space
+// itself, snow included, and its parked cover.
 func (f *Freeze) ways(sp *site.Space, dusks []time.Time) ([]way, error) {
 	none := way{protection: night.Protection{Key: "as-it-is", Words: leaveWords, Covers: sp.Covers}}
 	out := []way{none}
@@ -56,7 +57,7 @@ func (f *Freeze) ways(sp *site.Space, dusks []time.Time) ([]way, error) {
 			}
 		}
 	}
-	return f.heatWays(sp, f.leverWays(sp, append(out, cups...), dusks), dusks), nil
+	return f.heatWays(sp, f.parkedWays(sp, f.leverWays(sp, append(out, cups...), dusks), dusks), dusks), nil
 }
 
 // clothWay is layers of one cloth over a space: on its hoops where it has them,

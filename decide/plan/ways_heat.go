@@ -33,8 +33,8 @@ type fired struct {
 }
 
 // heatWays gives every way the heat that runs by itself, and adds the ways to run
-// the heaters otherwise: alone, and with one layer of each cloth; not with levers
-// pulled, which get the heat that runs by itself.
+// the heaters otherwise: alone, with one layer of each cloth, and with the parked cover
+// let down; not with levers pulled, which get the heat that runs by itself.
 func (f *Freeze) heatWays(sp *site.Space, ways []way, dusks []time.Time) []way {
 	lit := f.Scene.HeatersOf(sp)
 	if len(lit) == 0 {
@@ -50,7 +50,7 @@ func (f *Freeze) heatWays(sp *site.Space, ways []way, dusks []time.Time) []way {
 	out := ways
 	for _, h := range f.firings(sp, lit, auto, dusks) {
 		for k, w := range ways {
-			if k > 0 && (w.lever || len(w.needs.Covers) != 1 || w.needs.Covers[0].Layers != 1 || len(w.needs.Cups) > 0) {
+			if k > 0 && !w.hung && (w.lever || len(w.needs.Covers) != 1 || w.needs.Covers[0].Layers != 1 || len(w.needs.Cups) > 0) {
 				continue
 			}
 			out = append(out, h.with(w, k == 0))

@@ -40,6 +40,7 @@ const (
 	noCover cover = iota
 	anyCover
 	tightCover // one that lets no wind through
+	bareOnly   // none at all
 )
 
 // leverWays adds to the ways of a space what else can be done there: each lever that
@@ -73,7 +74,8 @@ func (f *Freeze) leverWays(sp *site.Space, ways []way, dusks []time.Time) []way 
 func (f *Freeze) pull(out []way, w *way, levers []lever) []way {
 	var some []lever
 	for _, l := range levers {
-		if l.under == anyCover && len(w.protection.Covers) == 0 || l.under == tightCover && !f.tight(w) {
+		if l.under == anyCover && len(w.protection.Covers) == 0 || l.under == tightCover && !f.tight(w) ||
+			l.under == bareOnly && len(w.protection.Covers) > 0 {
 			continue
 		}
 		some = append(some, l)
@@ -96,7 +98,7 @@ func (f *Freeze) tight(w *way) bool {
 // levers lists what can be done to a space itself.
 func (f *Freeze) levers(sp *site.Space, dusks []time.Time) []lever {
 	var out []lever
-	for _, l := range []func(*site.Space, []time.Time) (lever, bool){f.water, f.seal, f.mend, f.panel, f.curtain, f.barrels, f.wrap} {
+	for _, l := range []func(*site.Space, []time.Time) (lever, bool){f.water, f.seal, f.mend, f.panel, f.curtain, f.barrels, f.wrap, f.brush, f.clearRoof} {
 		if x, ok := l(sp, dusks); ok {
 			out = append(out, x)
 		}

@@ -114,16 +114,22 @@ const (
 )
 
 // panel stands wind panels along the side of a bed or bench that the wind of the coldest
-// hours blows on, where a cover lies over the plants: bare ones gain nothing by stiller
-// air (TestWindPanels), on a clear night it makes them colder. Not in calm, not where the wind keeps no direction or comes from a
-// sheltered side, not where they are too low, too few, or the space too wide.
+// hours blows on, or in still air along the side that cold air flows in from, covered or
+// not. Against the wind they stand only where a cover lies over the plants: bare ones gain
+// nothing by stiller air (TestWindPanels), on a clear night it makes them colder. Not in
+// calm where no flow is known, not where the side is sheltered, not where they are too
+// low, too few, or the space too wide.
 func (f *Freeze) panel(sp *site.Space, dusks []time.Time) (lever, bool) {
 	if sp.House != nil || len(f.Scene.Site.Shed.Panels) == 0 {
 		return lever{}, false
 	}
 	from, ok := f.coldWind(dusks)
+	under := anyCover
 	if !ok {
-		return lever{}, false
+		if sp.ColdAirFrom == "" {
+			return lever{}, false
+		}
+		from, under = sp.ColdAirFrom.Deg(), noCover // still air: they turn what flows in
 	}
 	side, best := site.CellShape{}, panelFacing
 	for _, c := range sp.Cells() {
@@ -172,7 +178,7 @@ func (f *Freeze) panel(sp *site.Space, dusks []time.Time) (lever, bool) {
 		// what they do is that of the whole width
 		sh := site.Shelter{From: side.Facing, What: site.Panel, HeightM: k.HeightM, DistanceM: panelOffM + across/2, LengthM: side.SideM}
 		return lever{
-			key: "panels", under: anyCover, words: plural(n, "wind panel") + " on the " + string(side.Facing) + " side",
+			key: "panels", under: under, words: plural(n, "wind panel") + " on the " + string(side.Facing) + " side",
 			panels:  map[string]int{size: n},
 			prepare: func(p *night.Prepared) { p.Shelters = append(p.Shelters, sh) },
 			work: func(w *way) {

@@ -69,6 +69,7 @@ type fileSpace struct {
 
 	FreeBench value `toml:"free_bench" is:"area" within:"0 2000" doc:"floor and benches in it that pots from elsewhere could stand on for a freeze" eg:"\"40 ft2\"" else:"none: nothing is carried there"`
 
+	Parked  *fileParked   `toml:"parked" doc:"A cover that hangs rolled or gathered on hoops, posts or rafters over the plants, to be let down for a night and rolled back in the morning. In a house it hangs inside."`
 	House   *fileHouse    `toml:"house" doc:"What is built over the space and stays there. For the space above it."`
 	Shelter []fileShelter `toml:"shelter" doc:"A wall, hedge or house beside the space: it takes wind and sky and may be warm. Repeat it for each."`
 	Cover   []fileCover   `toml:"cover" doc:"A cloth or film that is on the space now, nearest the plants first."`
@@ -91,6 +92,8 @@ type fileHouse struct {
 	CurtainWhen value `toml:"curtain_when" is:"when" doc:"when it is drawn" eg:"\"evening-morning\"" else:"evening-morning, listed as assumed"`
 	OpeningLow  value `toml:"opening_low" is:"opening" within:"0 20" doc:"openings near the ground that nobody shuts at night, for the air a flame needs" eg:"\"40 in2\"" else:"none"`
 	OpeningHigh value `toml:"opening_high" is:"opening" within:"0 20" doc:"the same near the ridge" eg:"\"40 in2\"" else:"none"`
+	Snow        value `toml:"snow" is:"length" within:"0 1.5" doc:"depth of snow lying on its roof now; what is forecast is added" eg:"\"2 in\"" else:"none"`
+	SnowLimit   value `toml:"snow_limit" is:"load" within:"5 1000" doc:"load of snow it was built for, by its maker or the local code" eg:"\"15 lb/ft2\"" else:"no limit is known; the load is said and nothing is judged"`
 }
 
 type fileShelter struct {

@@ -181,6 +181,7 @@ func (w *writer) space(s *Space) {
 		w.freeBench(s.FreeBenchM2)
 	}
 	w.house(s.House)
+	w.parked(s.Parked)
 	for _, x := range s.Shelters {
 		w.header("[[space.shelter]]")
 		w.text("from", string(x.From))
@@ -220,6 +221,11 @@ func (w *writer) house(h *House) {
 	}
 	w.opening("opening_low", h.OpeningLowM2)
 	w.opening("opening_high", h.OpeningHighM2)
+	w.lengthIf("snow", h.SnowM)
+	if h.SnowLimitKgM2 != 0 {
+		units := w.first([]measure.Unit{measure.PoundPerSquareFoot}, nil, measure.KilogramPerSquareMetre)
+		w.text("snow_limit", writes[measure.ArealMass](h.SnowLimitKgM2, units...))
+	}
 	w.optional("curtain", h.Curtain)
 	if h.Curtain != "" {
 		k := "always"

@@ -90,6 +90,9 @@ func anySpace(t *rapid.T, zone *time.Location, name string) site.Space {
 				s.House.BlowerW = size(t, 1, 500)
 			}
 		}
+		if rapid.Bool().Draw(t, "snowy") {
+			s.House.SnowM, s.House.SnowLimitKgM2 = size(t, 0.01, 0.5), size(t, 20, 200)
+		}
 		if rapid.Bool().Draw(t, "openings") {
 			s.House.OpeningLowM2, s.House.OpeningHighM2 = size(t, 0.001, 0.2), size(t, 0, 0.1)
 		}
@@ -106,6 +109,12 @@ func anySpace(t *rapid.T, zone *time.Location, name string) site.Space {
 			From: oneOf[site.Direction](t, "N", "WSW"), What: oneOf(t, site.Wall, site.Hedge), HeightM: size(t, 0.2, 30),
 			DistanceM: size(t, 0, 100), LengthM: rapid.SampledFrom([]float64{0, 12.5}).Draw(t, "run"), SurfaceC: point(t, -20, 50),
 		})
+	}
+	if rapid.Bool().Draw(t, "parked") {
+		s.Parked = &site.Parked{
+			Cloth: anyCloth(t), Layers: rapid.IntRange(1, 3).Draw(t, "parked layers"), HeightM: size(t, 0.2, 2.4), DownMin: size(t, 1, 60), UpMin: size(t, 1, 60),
+			Shade: rapid.Float64Range(0, 0.6).Draw(t, "shade"), Rolled: oneOf(t, site.OpenUp, site.OpenDown),
+		}
 	}
 	for range rapid.IntRange(0, 2).Draw(t, "covers") {
 		c := site.Cover{Cloth: anyCloth(t), Layers: rapid.IntRange(1, 6).Draw(t, "layers"), Fit: site.Touching, When: anyWhen(t, zone), SnowM: size(t, 0, 0.5)}
@@ -205,7 +214,7 @@ func seeds(t testing.TB) [][]byte {
 }
 
 func TestSeeds(t *testing.T) {
-	if n := len(seeds(t)); n != 31 {
+	if n := len(seeds(t)); n != 32 {
 		t.Errorf("%d seeds", n)
 	}
 }

@@ -29,7 +29,8 @@ func (r *reader) readSpace(f *fileSpace) Space {
 	for i := range f.Cover {
 		s.Covers = append(s.Covers, r.cover(&f.Cover[i], f, &s, i))
 	}
-	if len(s.Covers) > 0 && f.Hem.open() {
+	s.Parked = r.parked(f, &s)
+	if (len(s.Covers) > 0 || s.Parked != nil && s.House == nil) && f.Hem.open() {
 		s.Hem = Pinned
 		r.assume(s.Name, "hem", string(Pinned), "not given; a sealed hem keeps much more heat in on a windy night", f.At)
 	}
@@ -103,6 +104,7 @@ func (r *reader) house(f *fileSpace, s *Space) {
 		VentAreaM2: h.VentArea.Num, Vents: h.Vents.Num, Curtain: h.Curtain.Text,
 	}
 	s.House = out
+	out.SnowM, out.SnowLimitKgM2 = h.Snow.Num, h.SnowLimit.Num
 	if h.Layers.open() {
 		out.Layers = 1
 		r.assume(s.Name+", house", "layers", "1", "not given; two inflated layers lose about a third less", h.At)

@@ -72,6 +72,8 @@ func accepts(is string) string {
 		return "a difference of temperature"
 	case "mass":
 		return "a weight"
+	case "load":
+		return "a weight on an area"
 	case "masses":
 		return "a weight, or a list of them"
 	case "fill":

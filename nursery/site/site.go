@@ -59,6 +59,7 @@ type Space struct {
 	Sides        []Direction // sides open to the wind, as they face; filled by Parse
 	Covers       []Cover     // on the space now, nearest the plants first
 	FreeBenchM2  float64     // floor and benches that pots from elsewhere could stand on
+	Parked       *Parked     // a cover that hangs on what stands over the plants; nil for none
 	Groups       []Group
 	Worth        float64 // of everything in the space; 0 when the groups carry their own values
 	Line         int     // where the space starts in the file; 0 when it came from no file
@@ -79,6 +80,8 @@ type House struct {
 	OpeningHighM2 float64 // the same near the ridge
 	Curtain       string  // name of the inner curtain's fabric; "" for none
 	CurtainWhen   When
+	SnowM         float64 // depth of snow lying on the roof
+	SnowLimitKgM2 float64 // load of snow it bears by its maker or the code; 0 when not given
 }
 
 // Shelter is something beside a space that takes wind and sky, and may be warm.
@@ -106,6 +109,7 @@ type Cover struct {
 	HeightM float64 // of the cloth above the ground or bench; 0 when it touches the plants
 	When    When
 	SnowM   float64 // depth of snow lying on it
+	Parked  bool    // it is let down from where it hangs and rolled back, see [Parked]
 }
 
 // Group is a set of plants of one kind and pot size that suffers alike.

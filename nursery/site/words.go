@@ -21,6 +21,7 @@ type (
 	Place        string
 	Condition    string
 	Risk         string
+	Rolled       string
 )
 
 const (
@@ -86,6 +87,9 @@ const (
 	UsualRisk   Risk = "usual"
 	CarefulRisk Risk = "careful"
 	VeryCareful Risk = "very careful"
+
+	OpenUp   Rolled = "open side up"
+	OpenDown Rolled = "open side down"
 
 	New  Condition = "new"
 	Good Condition = "good"
@@ -179,6 +183,8 @@ func choices(is string) []string {
 		return texts(Wall, Building, Hedge, Trees, Fence, Panel)
 	case "fit":
 		return texts(Touching, OnHoops)
+	case "rolled":
+		return texts(OpenUp, OpenDown)
 	case "hem":
 		return texts(Sealed, Pinned, Loose)
 	case "place":
@@ -245,6 +251,9 @@ func others(is string) []struct{ word, means string } {
 		add(string(Circulation), "circulating", "stirring", "horizontal air flow", "haf")
 		add(string(Exhaust), "exhaust fan", "extractor", "extract", "out")
 		add(string(Intake), "intake fan", "supply", "in", "fresh air")
+	case "rolled":
+		add(string(OpenUp), "up", "gathered")
+		add(string(OpenDown), "down")
 	case "stands":
 		add(outdoors, "outside", "in the open")
 		add(inTheHouse, "indoors", "inside", "house")
