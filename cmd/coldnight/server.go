@@ -202,7 +202,7 @@ func (s *server) show(change func(*web.View)) {
 // Run serves pages and keeps the plan up to date until the context ends.
 func (s *server) Run(ctx context.Context) error {
 	pages := &http.Server{
-		Handler: web.New(s, web.Options{Log: s.log, People: s.book, Site: s, Near: s.near}), ErrorLog: slog.NewLogLogger(s.log.Handler(), slog.LevelWarn),
+		Handler: web.New(s, web.Options{Log: s.log, People: s.book, Site: s, Plants: s.nursery.scene.Library, Near: s.near}), ErrorLog: slog.NewLogLogger(s.log.Handler(), slog.LevelWarn),
 		ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 30 * time.Second, WriteTimeout: time.Minute, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 1 << 16,
 	}
 	failed := make(chan error, 1)

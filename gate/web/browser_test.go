@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -214,3 +215,19 @@ func save(t *testing.T, dir, name string, b []byte) {
 		t.Fatal(err)
 	}
 }
+
+// measured is what the browser finds on the page it is on.
+func measured(t *testing.T, ctx context.Context) look {
+	t.Helper()
+	text, err := chromedp.Run(ctx, chromedp.Evaluate[string](measureJS))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var l look
+	if err := json.Unmarshal([]byte(text), &l); err != nil {
+		t.Fatal(err)
+	}
+	return l
+}
+
+func itoa(n int) string { return strconv.Itoa(n) }

@@ -17,6 +17,7 @@ type Frame struct {
 	Title string
 	Style string // address of the style file
 	Light string // "night", "day", or "" for the phone's own setting
+	Stock bool   // there is a page of plants
 	SetUp bool   // who looks may change the site file
 	Me    string // who has joined on this phone; "" where the pages are open to all
 	Again int    // seconds until the page asks again by itself; 0: never

@@ -18,6 +18,7 @@ import (
 
 	"example.org/coldnight/decide/plan"
 	"example.org/coldnight/gate/people"
+	"example.org/coldnight/nursery/plant"
 	"example.org/coldnight/nursery/site"
 )
 
@@ -48,10 +49,11 @@ type View struct {
 
 // Options are the settings of the pages.
 type Options struct {
-	Log    *slog.Logger  // nil: nothing is logged
-	People *people.Book  // who has joined; nil: open to everybody who reaches the address
-	Site   SiteKeeper    // for the pages that change the site file; nil: there are none
-	Near   func() string // this machine's address on the local network, or ""
+	Log    *slog.Logger   // nil: nothing is logged
+	People *people.Book   // who has joined; nil: open to everybody who reaches the address
+	Plants *plant.Library // what is known of plants; nil: no page of plants
+	Site   SiteKeeper     // for the pages that change the site file; nil: there are none
+	Near   func() string  // this machine's address on the local network, or ""
 }
 
 //go:embed page
@@ -59,14 +61,15 @@ var assets embed.FS
 
 // server holds what every request needs.
 type server struct {
-	src    Source
-	log    *slog.Logger
-	pages  *template.Template
-	css    []byte
-	style  string // address of the style file; changes with its content
-	book   *people.Book
-	keeper SiteKeeper
-	near   func() string
+	src     Source
+	log     *slog.Logger
+	pages   *template.Template
+	css     []byte
+	style   string // address of the style file; changes with its content
+	book    *people.Book
+	keeper  SiteKeeper
+	library *plant.Library
+	near    func() string
 }
 
 // New returns the pages. It panics only when its own templates do not parse.
@@ -76,7 +79,7 @@ func New(src Source, o Options) http.Handler {
 		panic("web: " + err.Error()) // embedded: cannot be missing
 	}
 	s := &server{
-		src: src, log: o.Log, book: o.People, keeper: o.Site, near: o.Near, css: css, style: "/coldnight.css?" + digest(css)[:8],
+		src: src, log: o.Log, book: o.People, keeper: o.Site, library: o.Plants, near: o.Near, css: css, style: "/coldnight.css?" + digest(css)[:8],
 		pages: template.Must(template.ParseFS(assets, "page/*.html")),
 	}
 	if s.log == nil {
@@ -92,6 +95,9 @@ func New(src Source, o Options) http.Handler {
 	mux.Handle("POST /who", s.page(s.who))
 	if s.book != nil {
 		s.peopleRoutes(mux)
+	}
+	if s.library != nil {
+		s.plantRoutes(mux)
 	}
 	if s.keeper != nil {
 		s.setupRoutes(mux)
@@ -167,7 +173,7 @@ func (s *server) tonight(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	f := s.frame(r)
-	p.Style, p.Light, p.Me, p.SetUp = f.Style, f.Light, f.Me, f.SetUp
+	p.Style, p.Light, p.Me, p.SetUp, p.Stock = f.Style, f.Light, f.Me, f.SetUp, f.Stock
 	p.Ticking.Who = whoTicks(r)
 	if p.Me != "" {
 		p.Ticking = ticking{} // who ticks is who has joined
@@ -262,7 +268,7 @@ func (s *server) light(w http.ResponseWriter, r *http.Request) error {
 // ?night=0 before the cookie, the cookie before the phone's own setting.
 func (s *server) frame(r *http.Request) Frame {
 	me := who(r.Context())
-	f := Frame{Style: s.style, Me: me.Name, SetUp: s.keeper != nil && (s.book == nil || me.Role == people.Owner)}
+	f := Frame{Style: s.style, Stock: s.library != nil, Me: me.Name, SetUp: s.keeper != nil && (s.book == nil || me.Role == people.Owner)}
 	if c, err := r.Cookie("light"); err == nil && (c.Value == "night" || c.Value == "day") {
 		f.Light = c.Value
 	}
