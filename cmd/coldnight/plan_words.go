@@ -12,11 +12,8 @@ import (
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
 	"example.org/coldnight/nursery/site"
+	"example.org/coldnight/nursery/weather"
 )
-
-// unitsDoubt begins a remark that the whole weather may be in other units: it stands
-// first, before anyone reads "no freeze".
-const unitsDoubt = "check the units"
 
 // planWords is a plan for people, in the order in which they need it.
 func planWords(n *nursery, a *plan.Answer, all bool) string {
@@ -24,7 +21,7 @@ func planWords(n *nursery, a *plan.Answer, all bool) string {
 	var p page
 	p.say("", "", stop(fmt.Sprintf("%s. Plan made %s, from a forecast made %s", n.site().Name, v.When(a.Plan.Now), v.When(a.Plan.Issued))))
 	for _, w := range a.Plan.Assumed {
-		if strings.HasPrefix(w, unitsDoubt) {
+		if strings.HasPrefix(w, weather.UnitsDoubt) { // first, before anyone reads "no freeze"
 			p.say("", "", stop(capital(w)))
 		}
 	}

@@ -6,6 +6,8 @@ import (
 	"os"
 	"strings"
 	"unicode/utf8"
+
+	"example.org/coldnight/internal/phrase"
 )
 
 // width of what is printed for people, in characters.
@@ -66,40 +68,18 @@ func clip(s string, n int) string {
 	return string([]rune(s)[:max(n-1, 0)]) + "…"
 }
 
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
+func count(n int, what string) string { return phrase.Count(n, what) }
 
 // listed joins words; of many it names the first few and counts the rest.
 func listed(words []string, most int) string {
-	switch n := len(words) - most; {
-	case n > 1:
-		return strings.Join(words[:most], ", ") + " and " + count(n, "other")
-	case len(words) < 2:
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+	return phrase.ListFew(words, most, func(n int) string { return count(n, "other") })
 }
 
 // capital writes the first letter large.
-func capital(s string) string {
-	r, n := utf8.DecodeRuneInString(s)
-	if n == 0 {
-		return s
-	}
-	return strings.ToUpper(string(r)) + s[n:]
-}
+func capital(s string) string { return phrase.Capital(s) }
 
 // stop ends a sentence that has not ended.
-func stop(s string) string {
-	if s == "" || strings.HasSuffix(s, ".") || strings.HasSuffix(s, "?") {
-		return s
-	}
-	return s + "."
-}
+func stop(s string) string { return phrase.Stop(s) }
 
 // watched tells whether a person sees what is written there.
 func watched(w io.Writer) bool {

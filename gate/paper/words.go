@@ -1,14 +1,13 @@
 package paper
 
 import (
-	"fmt"
 	"math"
 	"strings"
 	"unicode"
-	"unicode/utf8"
 
 	"example.org/coldnight/decide/heating"
 	"example.org/coldnight/decide/night"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/measure"
 )
 
@@ -37,36 +36,15 @@ func plain(s string) string {
 }
 
 // list joins words.
-func list(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
-}
+func list(words []string) string { return phrase.List(words) }
 
 // capital writes the first letter large.
-func capital(s string) string {
-	r, n := utf8.DecodeRuneInString(s)
-	if n == 0 || r == utf8.RuneError {
-		return s
-	}
-	return string(unicode.ToUpper(r)) + s[n:]
-}
+func capital(s string) string { return phrase.Capital(s) }
 
 // stop ends a sentence that has not ended.
-func stop(s string) string {
-	if s == "" || strings.HasSuffix(s, ".") || strings.HasSuffix(s, "!") || strings.HasSuffix(s, "?") {
-		return s
-	}
-	return s + "."
-}
+func stop(s string) string { return phrase.Stop(s) }
 
-func count(n int, word string) string {
-	if n == 1 {
-		return "1 " + word
-	}
-	return fmt.Sprintf("%d %ss", n, word)
-}
+func count(n int, word string) string { return phrase.Count(n, word) }
 
 // hold says a hold time in a table.
 func hold(minutes float64) string {

@@ -8,6 +8,7 @@ import (
 
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 )
 
 // head answers in five seconds: get up or not, where, with what in hand.
@@ -249,9 +250,4 @@ func add(to []string, s string) []string {
 	return append(to, s)
 }
 
-func plural(n int, word string) string {
-	if n == 1 {
-		return word
-	}
-	return word + "s"
-}
+func plural(n int, word string) string { return phrase.Plural(n, word) }

@@ -10,6 +10,7 @@ import (
 
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/nursery/weather"
 )
 
 // Frame is what every page has.
@@ -165,7 +166,7 @@ func newPage(v View) (*tonightPage, error) {
 		}
 	}
 	for _, doubt := range a.Plan.Assumed {
-		if strings.HasPrefix(doubt, "check the units") {
+		if strings.HasPrefix(doubt, weather.UnitsDoubt) {
 			p.Notices = append(p.Notices, stop(capital(doubt)))
 		}
 	}

@@ -6,10 +6,9 @@ import (
 	"strconv"
 	"strings"
 	"time"
-	"unicode"
-	"unicode/utf8"
 
 	"example.org/coldnight/decide/night"
+	"example.org/coldnight/internal/phrase"
 )
 
 // voice is the site's own, with what only a page needs: it knows what time it is,
@@ -71,28 +70,11 @@ func ago(d time.Duration) string {
 
 // list joins words; of many it names the first few and counts the rest.
 func list(words []string, most int) string {
-	if n := len(words) - most; n > 1 {
-		return strings.Join(words[:most], ", ") + " and " + strconv.Itoa(n) + " more"
-	}
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+	return phrase.ListFew(words, most, func(n int) string { return strconv.Itoa(n) + " more" })
 }
 
 // capital writes the first letter large.
-func capital(s string) string {
-	r, n := utf8.DecodeRuneInString(s)
-	if n == 0 || r == utf8.RuneError {
-		return s
-	}
-	return string(unicode.ToUpper(r)) + s[n:]
-}
+func capital(s string) string { return phrase.Capital(s) }
 
 // stop ends a sentence, unless "a.m." has done so.
-func stop(s string) string {
-	if s == "" || strings.HasSuffix(s, ".") || strings.HasSuffix(s, "!") || strings.HasSuffix(s, "?") {
-		return s
-	}
-	return s + "."
-}
+func stop(s string) string { return phrase.Stop(s) }

@@ -19,6 +19,10 @@ const (
 	patience         = 6 * time.Hour
 )
 
+// UnitsDoubt begins the note of a series whose degrees look like those of another scale: whoever shows notes shows it
+// first.
+const UnitsDoubt = "check the units"
+
 // Complete returns the series with every column finite and every value (but
 // rain, a sum) an instant at its stamp, and says in words what was estimated.
 // lat, lon in degrees (north, east), elev in metres. The step stays the series'
@@ -130,7 +134,7 @@ func (s *Series) hotWinter(p place) []string {
 		m := r.Time.Month()
 		winter := p.lat > 20 && (m >= time.November || m <= time.February) || p.lat < -20 && m >= time.May && m <= time.August
 		if winter && r.AirC > hottestWinterC {
-			return []string{fmt.Sprintf("check the units: air_c reaches %.0f °C on %s, in the middle of winter: are these °F? (%.0f °F is %.0f °C)", r.AirC, r.Time.Format("2006-01-02"), r.AirC, float64(measure.FromFahrenheit(r.AirC)))}
+			return []string{fmt.Sprintf(UnitsDoubt+": air_c reaches %.0f °C on %s, in the middle of winter: are these °F? (%.0f °F is %.0f °C)", r.AirC, r.Time.Format("2006-01-02"), r.AirC, float64(measure.FromFahrenheit(r.AirC)))}
 		}
 	}
 	return nil
@@ -162,7 +166,7 @@ func (s *Series) warmWinterNights(p place) []string {
 		return nil
 	}
 	n := math.Floor(coldest)
-	return []string{fmt.Sprintf("check the units: the forecast's nights stay above %.0f °C in winter: are these °F? (%.0f °F is %.0f °C)", n, n, float64(measure.FromFahrenheit(n)))}
+	return []string{fmt.Sprintf(UnitsDoubt+": the forecast's nights stay above %.0f °C in winter: are these °F? (%.0f °F is %.0f °C)", n, n, float64(measure.FromFahrenheit(n)))}
 }
 
 func (s *Series) completePressure(p place) []string {
