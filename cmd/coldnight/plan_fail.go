@@ -22,14 +22,21 @@ func (p *page) failures(v night.Voice, s *site.Site, a *plan.Answer, all bool) {
 	var outs []*heating.Drill
 	var where []string
 	for _, h := range a.Houses {
-		for i := range h.Drills {
-			outs, where = append(outs, &h.Drills[i]), append(where, h.Space.Name)
+		each := h.WorstOut()
+		if all {
+			each = nil
+			for i := range h.Drills {
+				each = append(each, &h.Drills[i])
+			}
+		}
+		for _, d := range each {
+			outs, where = append(outs, d), append(where, h.Space.Name)
 		}
 	}
 	if len(outs) == 0 {
 		return
 	}
-	p.say("", "", "A heater out and not mended:")
+	p.say("", "", "A heater out from the evening on and not mended, each in its worst night:")
 	wide := []int{26, 21, -8, -8, 12}
 	p.row(wide, "", "first at its limit", "maybe in", "usually", " costs more")
 	for i, d := range outs {
@@ -67,7 +74,7 @@ func (p *page) mains(v night.Voice, s *site.Site, a *plan.Answer, widths []int, 
 	day, nights, nobodyOn := "", 0, false
 	for i := range a.Outages {
 		o := &a.Outages[i]
-		if len(o.Spaces) == 0 {
+		if len(o.Spaces) == 0 || !all && !o.Decides && o != heating.Worst(a.Outages, o.Night) {
 			continue
 		}
 		if d := nightWords(v, o.At); d != day {
@@ -90,13 +97,33 @@ func (p *page) mains(v night.Voice, s *site.Site, a *plan.Answer, widths []int, 
 			}
 		}
 	}
-	if nights > 1 {
-		p.say("", "", "Each house stands in the night that decides for it alone.")
+	if nights > 1 && !all {
+		p.say("", "", "Hour by hour in the night that comes closest to harm; of the others the worst hour (--all shows all).")
 	}
+	p.order(v, &a.Outages[worst], all)
 	if nobodyOn {
 		p.say("", "", "At some of these hours nobody is on shift: whoever sleeps nearest has that long, the way included.")
 	}
 	p.WriteByte('\n')
+}
+
+// orderFolded is how many groups of an outage are named without --all.
+const orderFolded = 6
+
+// order names the groups of all spaces at the worst hour, the first at its limit first.
+func (p *page) order(v night.Voice, o *heating.Outage, all bool) {
+	list := o.Ranked()
+	if len(list) < 2 {
+		return
+	}
+	p.say("", "", "At the worst hour, in this order:")
+	for i, h := range list {
+		if !all && i == orderFolded {
+			p.say("    ", "", fmt.Sprintf("(%d more; --all shows all)", len(list)-orderFolded))
+			break
+		}
+		p.say(fmt.Sprintf("%3d ", i+1), "    ", fmt.Sprintf("%s, %s: maybe in %s, usually %s", h.Space, h.Group, short(h.Early), short(h.Usual)))
+	}
 }
 
 // holds are the other groups of a drill.

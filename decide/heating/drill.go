@@ -14,19 +14,23 @@ import (
 
 // failing is one run with something out.
 type failing struct {
-	heater string // "" for the mains
-	at     time.Time
-	option int
+	heater  string // "" for the mains
+	at      time.Time
+	night   *Night
+	option  int
+	running int // the same night with everything running
 }
 
 // Drill is one failure played through.
 type Drill struct {
-	What   string // "the big gas heater out"
-	At     time.Time
-	Heater string // "" for the mains
-	Loss   float64
-	More   float64 // expected loss beyond that with everything running
-	Groups []Hold  // the quickest first
+	Night   string // local date of its evening
+	Decides bool   // that night comes closest to harm
+	What    string // "the big gas heater out"
+	At      time.Time
+	Heater  string // "" for the mains
+	Loss    float64
+	More    float64 // expected loss beyond that with everything running
+	Groups  []Hold  // the quickest first
 	// Early is the least of the groups' hold times [min]: one night in ten is quicker;
 	// +Inf when none gets to its limit.
 	Early float64
@@ -44,9 +48,9 @@ type Hold struct {
 }
 
 // drill reads one run.
-func (a *Ask) drill(o *night.Outlook, running *night.Result, x failing) Drill {
-	r := &o.Options[x.option]
-	d := Drill{At: x.at, Heater: x.heater, Loss: r.Loss, More: math.Max(0, r.Loss-running.Loss), Early: math.Inf(1)}
+func (a *Ask) drill(o *night.Outlook, x failing) Drill {
+	r, running := &o.Options[x.option], &o.Options[x.running]
+	d := Drill{Night: x.night.Date, Decides: x.night.Decides, At: x.at, Heater: x.heater, Loss: r.Loss, More: math.Max(0, r.Loss-running.Loss), Early: math.Inf(1)}
 	d.What = "the mains out"
 	if x.heater != "" {
 		d.What = x.heater + " out"

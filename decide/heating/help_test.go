@@ -134,12 +134,14 @@ func ask(t testing.TB, sc *night.Scene, sp *site.Space, s weather.Series, openin
 	f.OpeningM2 = openingM2
 	a := Ask{
 		Scene: sc, Space: sp, Before: night.Protection{Key: "none", Firing: sc.Automatic(sp)}, Chosen: night.Protection{Key: "lit", Firing: f}, Option: 1,
-		Members: []weather.Series{s}, Draws: tabled(night.Draws(draws, 1, 7)), From: s.Rows[60].Time, Noon: s.Rows[84].Time, Voice: night.VoiceOf(sc.Site),
+		Members: []weather.Series{s}, Draws: tabled(night.Draws(draws, 1, 7)), From: s.Rows[60].Time, Voice: night.VoiceOf(sc.Site),
 	}
+	n := Night{Date: "2026-07-12", Noon: s.Rows[84].Time, Decides: true}
 	for h := 66; h < 80; h += 4 { // 18:00 to 6:00
-		a.Hours = append(a.Hours, s.Rows[h].Time)
+		n.Hours = append(n.Hours, s.Rows[h].Time)
 	}
-	o, err := sc.Outlook(night.Request{Space: sp, Protections: []night.Protection{a.Before, a.Chosen}, Members: a.Members, Draws: a.Draws, From: a.From, To: a.Noon})
+	a.Nights = []Night{n}
+	o, err := sc.Outlook(night.Request{Space: sp, Protections: []night.Protection{a.Before, a.Chosen}, Members: a.Members, Draws: a.Draws, From: a.From, To: n.Noon})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -24,12 +24,18 @@ type Ask struct {
 	Draws   []night.Draw
 	From    time.Time
 	Now     time.Time
-	Night   string      // local date of the evening that is looked at: the one that decides
-	Noon    time.Time   // the noon after it
-	Hours   []time.Time // of that night, at which the mains may fail
+	Nights  []Night // those on which failures are played, in order
 	Voice   night.Voice
 
 	MinuteCost float64 // what a person-minute of the day counts [money]
+}
+
+// Night is a night on which failures are played.
+type Night struct {
+	Date    string      // local date of its evening
+	Noon    time.Time   // the noon after it, at which the night is over
+	Hours   []time.Time // at which the mains may fail, from the evening on
+	Decides bool        // it comes closest to harm
 }
 
 // House is what heat, fuel and air mean for one house through the freeze.
@@ -53,8 +59,8 @@ type House struct {
 	Room        Room
 	WaterKg     night.Band // given off by flames without a flue over the freeze
 	Instead     []Instead
-	Drills      []Drill // each heater out
-	Mains       []Drill // the mains out, by the hour
+	Drills      []Drill // each heater out, from the evening on, night by night
+	Mains       []Drill // the mains out, by the hour, night by night
 	Loss        float64 // expected with everything running
 }
 
@@ -78,17 +84,8 @@ func Look(a Ask) (*House, error) {
 	if slices.ContainsFunc(h.Heat.Lines, func(l line) bool { return l.Empty.Odds > 0 }) {
 		endless = whole.add(func(g *firing) { g.Lit = stored(g.Lit) })
 	}
-	var single, mains []failing
-	for l := range f.Lit {
-		name, at := f.Lit[l].Heater.Name, a.evening()
-		single = append(single, failing{name, at, dark.add(func(g *firing) { g.Fails = []failure{{From: at, Heater: name}} })})
-	}
-	if onMains(f.Lit) || blowsOnMains(a.Scene.Site, a.Space) {
-		for _, at := range a.Hours {
-			mains = append(mains, failing{"", at, dark.add(func(g *firing) { g.Fails = []failure{{From: at, Mains: true}} })})
-		}
-	}
-	one, err := dark.run(a.Noon)
+	single, mains := dark.failings(f.Lit)
+	one, err := dark.run(a.Outlook.To)
 	if err != nil {
 		return nil, err
 	}
@@ -98,12 +95,11 @@ func Look(a Ask) (*House, error) {
 			return nil, err
 		}
 	}
-	running := &one.Options[1]
 	for _, x := range single {
-		h.Drills = append(h.Drills, a.drill(one, running, x))
+		h.Drills = append(h.Drills, a.drill(one, x))
 	}
 	for _, x := range mains {
-		h.Mains = append(h.Mains, a.drill(one, running, x))
+		h.Mains = append(h.Mains, a.drill(one, x))
 	}
 	h.Loss = all.Options[1].Loss
 	if sealed >= 0 {
@@ -124,14 +120,6 @@ func Look(a Ask) (*House, error) {
 	h.Drips = a.drips()
 	h.Instead = insteadOf(f.Lit, h.Heat, a.Scene.Site, a.Voice)
 	return h, nil
-}
-
-// evening is the first hour of those asked for, or the evening itself.
-func (a *Ask) evening() time.Time {
-	if len(a.Hours) > 0 {
-		return a.Hours[0]
-	}
-	return a.Noon.Add(-16 * time.Hour)
 }
 
 // costs notes what the opening adds to the fuel: against the same night with it shut

@@ -39,9 +39,11 @@ func Circuits(s *site.Site) []CircuitLoad {
 
 // Outage is the whole nursery with the mains out from one moment.
 type Outage struct {
-	At     time.Time
-	More   float64   // expected loss beyond that with the mains [money]
-	Spaces []SpaceAt // those that lose heat, the quickest first
+	Night   string // local date of its evening
+	Decides bool   // that night comes closest to harm
+	At      time.Time
+	More    float64   // expected loss beyond that with the mains [money]
+	Spaces  []SpaceAt // those that lose heat, the quickest first
 }
 
 // SpaceAt is one space in an outage.
@@ -58,7 +60,7 @@ func Outages(houses []*House) []Outage {
 			d := &h.Mains[i]
 			k := slices.IndexFunc(out, func(o Outage) bool { return o.At.Equal(d.At) })
 			if k < 0 {
-				out = append(out, Outage{At: d.At})
+				out = append(out, Outage{Night: d.Night, Decides: d.Decides, At: d.At})
 				k = len(out) - 1
 			}
 			out[k].More += d.More

@@ -17,7 +17,9 @@ type Firing struct {
 	// high, beside what the site file says is open [m2].
 	OpeningM2 float64
 	Fails     []Failure
-	NoSwaps   bool // nobody changes a cylinder: what is connected must last
+	// Until ends the run: what comes after is not asked for. Zero: the end of the span.
+	Until   time.Time
+	NoSwaps bool // nobody changes a cylinder: what is connected must last
 }
 
 // Lit is one line of heaters that burn.

@@ -3,8 +3,6 @@ package night
 import (
 	"fmt"
 	"math"
-	"slices"
-	"time"
 
 	"example.org/coldnight/nursery/site"
 	"example.org/coldnight/nursery/weather"
@@ -26,6 +24,7 @@ func (sc *Scene) run(sp *site.Space, shapes []site.CellShape, ps []Protection, n
 	for p := range ps {
 		out[p] = make([]Track, len(shapes))
 	}
+	stems := stemsOf(ps)
 	r := &runner{scene: sc, series: s, span: w, open: open, cal: sc.calendar(s), coreRun: make([]beside, len(ps)), falls: sc.fallsOn(sp, s)}
 	for k, sh := range shapes {
 		b := &builder{scene: sc, space: sp, shape: sh, draw: d, need: need}
@@ -36,7 +35,10 @@ func (sc *Scene) run(sp *site.Space, shapes []site.CellShape, ps []Protection, n
 			return nil, err
 		}
 		for p := range ps {
-			if out[p][k], err = r.follow(b, lead, ps[p], p, samples); err != nil {
+			if stems[p] >= 0 {
+				continue // parts from the one it follows until something fails
+			}
+			if out[p][k], err = r.follow(b, lead, ps, p, samples, func(f int, x Track) { out[f][k] = x }, stems); err != nil {
 				return nil, err
 			}
 		}
@@ -86,53 +88,4 @@ func (r *runner) lead(b *builder, p Protection, samples []heat.Sample) (*track, 
 		}
 	}
 	return t, nil
-}
-
-// follow runs the span under one protection from where the lead has got to.
-func (r *runner) follow(b *builder, lead *track, p Protection, pi int, samples []heat.Sample) (Track, error) {
-	rows := r.series.Rows[r.span.from : r.span.to+1]
-	b, samples = b.prepared(p.Prepared, samples, r.series)
-	run := slices.Clone(samples[r.span.from : r.span.to+1])
-	b.surround(run, r.open, p, -r.span.from)
-	p.Airing.dim(run, rows)
-	if b.shape.Edge {
-		r.coreRun[pi].put(run, b)
-	}
-	t := &track{b: b, cal: r.cal, p: p, step: r.series.Step, cup: p.Cup, rows: r.series.Rows, falls: r.falls}
-	t.dimmed(run, r.span.from)
-	if b.shape.Edge {
-		t.given, t.blown, t.first = r.coreRun[pi].fire, r.coreRun[pi].blown, r.span.from
-	} else {
-		t.fires = b.kindle(p.Firing, false)
-		t.fires.inherit(lead.fires)
-	}
-	if err := t.become(lead, r.span.from); err != nil {
-		return Track{}, err
-	}
-	out := Track{Shape: b.shape, Hours: make([]Hour, 0, len(run))}
-	keep := func(i int) {
-		h := t.hour(&run[i], rows[i])
-		h.PlantC = run[i].AirC + r.open.offK[r.span.from+i]
-		if len(p.Covers) == 0 && b.space.House == nil {
-			h.PlantC = h.State.LocalC // bare: its own air
-		}
-		if t.fires != nil {
-			h.Fire = t.fires.now()
-		}
-		out.Hours = append(out.Hours, h)
-		if !b.shape.Edge {
-			r.coreRun[pi].take(t.cur, &run[i], i, len(run))
-		}
-	}
-	keep(0)
-	for i := 0; i+1 < len(run); i++ {
-		if err := t.advance(&run[i], &run[i+1], r.span.from+i); err != nil {
-			return Track{}, fmt.Errorf("space %q, %s, %s: %w", b.space.Name, b.shape.Name, rows[i].Time.Format(time.RFC3339), err)
-		}
-		if !b.shape.Edge {
-			r.coreRun[pi].burn(t)
-		}
-		keep(i + 1)
-	}
-	return out, nil
 }

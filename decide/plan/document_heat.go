@@ -108,6 +108,7 @@ type Round struct {
 // Drill is one failure played through.
 type Drill struct {
 	Space  string    `json:"space"`
+	Night  string    `json:"night"` // local date of its evening
 	What   string    `json:"what"`
 	At     time.Time `json:"at"`
 	Loss   float64   `json:"loss"` // expected
@@ -143,9 +144,12 @@ type Circuit struct {
 
 // Outage is the mains out from a moment, spaces ranked by how soon they are hurt.
 type Outage struct {
-	At     time.Time `json:"at"`
-	More   float64   `json:"more"`
-	Spaces []Drill   `json:"spaces"`
+	At      time.Time `json:"at"`
+	Night   string    `json:"night"`   // local date of its evening
+	Decides bool      `json:"decides"` // that night comes closest to harm
+	More    float64   `json:"more"`
+	Spaces  []Drill   `json:"spaces"`
+	Order   []InOrder `json:"order"` // all groups of all spaces, the first at its limit first
 }
 
 // Backup is what a generator or battery should carry.

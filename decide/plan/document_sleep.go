@@ -39,3 +39,19 @@ func roundOf(r *heating.Round) Round {
 		On: orEmpty(r.On), People: r.People, Need: r.Need, Alone: r.Alone, CheckIn: r.CheckIn,
 	}
 }
+
+// InOrder is one group in an outage, ranked with those of all other spaces.
+type InOrder struct {
+	Space      string   `json:"space"`
+	Group      string   `json:"group"`
+	MinutesP10 *float64 `json:"minutes_p10"`
+	MinutesP50 *float64 `json:"minutes_p50"` // null: not to its limit in half of the cases
+}
+
+func orderOf(o *heating.Outage) []InOrder {
+	out := []InOrder{}
+	for _, h := range o.Ranked() {
+		out = append(out, InOrder{h.Space, h.Group, known(h.Early), known(h.Usual)})
+	}
+	return out
+}

@@ -16,8 +16,8 @@ import (
 // drillDraws is how many draws a drill is played with at most: its runs are many.
 const drillDraws = 12
 
-// outageHours are the local hours of the night at which the mains may fail.
-var outageHours = [...]int{18, 20, 22, 24, 26, 28, 30}
+// From outageFrom to outageTo, by the hour, are the local hours of the night at which the mains may fail.
+const outageFrom, outageTo = 18, 30
 
 // DoorWords stand at a house until the opening its flames need is there.
 const DoorWords = "do not enter alone, air it first"
@@ -36,10 +36,9 @@ func (f *Freeze) heat(a *Answer, members []weather.Series, ds []night.Draw) erro
 			continue
 		}
 		lit = append(lit, p.Firing.Lit...)
-		noon, hours := f.hoursOf(date, a)
 		h, err := heating.Look(heating.Ask{
 			Scene: f.Scene, Space: o.Space, Before: o.Options[0].Protection, Chosen: p, Outlook: o, Option: s.Chosen,
-			Members: members, Draws: ds[:min(len(ds), drillDraws)], From: a.From, Now: f.Now, Night: date, Noon: noon, Hours: hours,
+			Members: members, Draws: ds[:min(len(ds), drillDraws)], From: a.From, Now: f.Now, Nights: f.nightsAhead(date, o, s.Chosen, a),
 			Voice: f.voice(), MinuteCost: minuteCost,
 		})
 		if err != nil {
@@ -115,8 +114,25 @@ func evening(date string) string {
 	return date
 }
 
-// mainsNight is the night on which failures are played: the one that decides in the
-// heated house of the greatest worth, the same for all, as the mains fail for all.
+// nightsAhead are the nights of a house on which failures are played: all that are not
+// over. date is the one that decides.
+func (f *Freeze) nightsAhead(date string, o *night.Outlook, option int, a *Answer) []heating.Night {
+	var out []heating.Night
+	dates := nightsOf(&o.Options[option])
+	if !slices.Contains(dates, date) {
+		dates = []string{date}
+	}
+	for _, d := range dates {
+		noon, hours := f.hoursOf(d, a)
+		if len(hours) > 0 || d == date {
+			out = append(out, heating.Night{Date: d, Noon: noon, Hours: hours, Decides: d == date})
+		}
+	}
+	return out
+}
+
+// mainsNight is the night that decides in the heated house of the greatest worth, the
+// same for all, as the mains fail for all.
 func (f *Freeze) mainsNight(a *Answer) string {
 	date, most := "", -1.0
 	for i := range a.Spaces {
@@ -152,7 +168,7 @@ func (f *Freeze) hoursOf(date string, a *Answer) (noon time.Time, hours []time.T
 	if err != nil {
 		return a.To, nil
 	}
-	for _, h := range outageHours {
+	for h := outageFrom; h <= outageTo; h++ {
 		at := time.Date(day.Year(), day.Month(), day.Day(), h, 0, 0, 0, f.zone())
 		if !at.Before(f.Now) && !at.Before(a.From) && at.Before(a.To) {
 			hours = append(hours, at)
@@ -192,7 +208,7 @@ func (a *Answer) writeHeat() {
 		p.Mains.Circuits = append(p.Mains.Circuits, Circuit{c.Name, c.Amps, c.Limit, orEmpty(c.Heaters)})
 	}
 	for _, o := range a.Outages {
-		out := Outage{At: o.At, More: o.More, Spaces: []Drill{}}
+		out := Outage{At: o.At, Night: o.Night, Decides: o.Decides, More: o.More, Spaces: []Drill{}, Order: orderOf(&o)}
 		for _, s := range o.Spaces {
 			out.Spaces = append(out.Spaces, drillOf(s.Space, s.Drill))
 		}
@@ -231,7 +247,7 @@ func known(x float64) *float64 {
 }
 
 func drillOf(space string, d *heating.Drill) Drill {
-	out := Drill{Space: space, What: d.What, At: d.At, Loss: d.Loss, More: d.More, Who: d.Who, Says: d.Say, Groups: []Hold{}}
+	out := Drill{Space: space, Night: d.Night, What: d.What, At: d.At, Loss: d.Loss, More: d.More, Who: d.Who, Says: d.Say, Groups: []Hold{}}
 	for _, g := range d.Groups {
 		out.Groups = append(out.Groups, Hold{Group: g.Group, Odds: g.Odds, MinutesP10: known(g.Early), MinutesP50: known(g.Usual), MinC: Band(g.MinC)})
 	}

@@ -70,7 +70,7 @@ func (s *Sheet) mainsOut() []atTwo {
 	for _, h := range s.Answer.Houses {
 		var best *heating.Drill
 		for i := range h.Mains {
-			if d := &h.Mains[i]; best == nil || gap(d) < gap(best) {
+			if d := &h.Mains[i]; best == nil || gap(d) < gap(best) || gap(d) == gap(best) && d.More > best.More {
 				best = d
 			}
 		}
@@ -115,6 +115,7 @@ func (s *Sheet) mains(f *sheaf) {
 		text += " " + stop("The worst hour is "+v.When(worst.At))
 	}
 	f.say(least, false, tie(text))
+	s.byTheHour(f)
 	for _, b := range a.Standbys {
 		f.item(bodyPt, tie(stop(capital(b.Say))))
 	}
@@ -124,13 +125,13 @@ func (s *Sheet) mains(f *sheaf) {
 func (s *Sheet) heatersOut(f *sheaf) {
 	said := false
 	for _, h := range s.Answer.Houses {
-		for i := range h.Drills {
+		for _, d := range h.WorstOut() {
 			if !said {
 				f.headOver("If a heater goes out and is not mended", 26)
 				s.holdHead(f)
 				said = true
 			}
-			s.holdRow(f, h.Space.Name+", "+h.Drills[i].Heater, &h.Drills[i])
+			s.holdRow(f, h.Space.Name+", "+d.Heater, d)
 		}
 	}
 	if !said {

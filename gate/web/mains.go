@@ -28,6 +28,8 @@ type outageLine struct {
 	Worst  bool
 	Who    string
 	Spaces []hurtLine
+	Order  []string // groups of all spaces, the first few
+	Later  []string // the other groups
 
 	at time.Time
 }
@@ -45,7 +47,7 @@ type drillLine struct {
 }
 
 // outageStays is how long an hour at which the mains may fail stays on the page.
-const outageStays = 2 * time.Hour
+const outageStays = time.Hour
 
 func (w voice) mains(v View) *mainsPart {
 	a := v.Answer
@@ -74,6 +76,7 @@ func (w voice) mains(v View) *mainsPart {
 			hit = add(hit, s.Space)
 			l.Spaces = append(l.Spaces, hurtLine{s.Space, w.holds(s.Drill), inTwos(a, s.Space)})
 		}
+		l.Order, l.Later = order(o)
 		m.Hours = append(m.Hours, l)
 		if worst == nil || o.More > worst.More {
 			worst = o
@@ -145,14 +148,34 @@ func inTwos(a *plan.Answer, space string) string {
 func (w voice) drills(v View) []drillLine {
 	var out []drillLine
 	for _, h := range v.Answer.Houses {
-		for i := range h.Drills {
-			d := &h.Drills[i]
+		for _, d := range h.WorstOut() {
 			out = append(out, drillLine{
 				Space: h.Space.Name, What: d.What, When: w.when(d.At), Say: w.holds(d), Who: stop(capital(tie(d.Who))), Door: inTwos(v.Answer, h.Space.Name),
 			})
 		}
 	}
 	return out
+}
+
+// orderFolded is how many groups of an outage stand unfolded.
+const orderFolded = 4
+
+// order names the groups of all spaces, the first at its limit first.
+func order(o *heating.Outage) (first, later []string) {
+	for i, h := range o.Ranked() {
+		line := fmt.Sprintf("%s, %s: %s", h.Space, h.Group, soonest(h.Early))
+		if math.IsInf(h.Usual, 1) {
+			line += ", usually not that night"
+		} else {
+			line += ", usually in " + strings.Replace(heating.Minutes(h.Usual), " ", nbsp, 1)
+		}
+		if i < orderFolded {
+			first = append(first, line)
+		} else {
+			later = append(later, line)
+		}
+	}
+	return first, later
 }
 
 // hands are the names of those who may tick: the crew of the plan's jobs.
