@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"time"
 
+	"example.org/coldnight/decide/plan"
 	"example.org/coldnight/demo"
 )
 
@@ -62,12 +63,13 @@ func (cmd *demoCommand) Run(c *console) error {
 	if err != nil {
 		return err
 	}
-	c.busy("computing %s ...", count(len(s.nursery.site().Spaces), "space"))
-	s.refresh(c)
-	if v, err := s.Tonight(c); err == nil && v.Answer != nil {
-		if err := c.deliver("", []byte(planWords(s.nursery, v.Answer, false)+"\n")); err != nil {
-			return errors.Join(err, s.Close())
+	s.seen = c.progress()
+	printed := false
+	s.made = func(a *plan.Answer) {
+		if s.seen.end(); !printed {
+			fmt.Fprint(c.out, "\n"+planWords(s.nursery, a, false)+"\n")
 		}
+		printed = true
 	}
 	return c.serve(s)
 }

@@ -2,12 +2,14 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"slices"
 	"strings"
 	"time"
 
 	"example.org/coldnight/decide/labour"
+	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
 	"example.org/coldnight/nursery/weather"
 )
@@ -59,10 +61,11 @@ func (cmd *planCommand) Run(c *console) error {
 			return err
 		}
 	}
-	c.busy("computing %s ...", count(len(n.site().Spaces), "space"))
-	a, err := o.make()
+	seen := c.progress()
+	a, err := o.make(c, seen.teller())
+	seen.end()
 	if err != nil {
-		return &fault{file: cmd.Weather, what: err.Error(), err: err}
+		return unplanned(cmd.Weather, err)
 	}
 	if cmd.LP != "" {
 		if err := c.writeLP(cmd.LP, a); err != nil {
@@ -75,9 +78,9 @@ func (cmd *planCommand) Run(c *console) error {
 	words := planWords(n, a, cmd.All)
 	if cmd.IfOff {
 		c.busy("planning for a forecast that is off ...")
-		turns, err := o.turns()
+		turns, err := o.turns(c)
 		if err != nil {
-			return &fault{file: cmd.Weather, what: err.Error(), err: err}
+			return unplanned(cmd.Weather, err)
 		}
 		words += turnWords(turns)
 	}
@@ -113,6 +116,7 @@ type order struct {
 	done     []plan.Done
 	reports  []plan.Report
 	finished []labour.Finished // every job that is done and whose minutes are known
+	kept     *night.Kept       // what plans before have worked out
 }
 
 // planFrom is the moment to plan from when none is given: the clock, if it lies in
@@ -131,24 +135,25 @@ func planFrom(given, clock time.Time, f weather.Forecast) (time.Time, []string) 
 	return first, []string{"the weather is not of today: planned from its first hour; --now sets another"}
 }
 
-func (o *order) make() (*plan.Answer, error) {
+// make plans, telling how far it has got; tell may be nil.
+func (o *order) make(ctx context.Context, tell func(plan.Stage)) (*plan.Answer, error) {
 	f, err := o.freeze()
 	if err != nil {
 		return nil, err
 	}
-	return plan.Make(f)
+	return plan.MakeContext(ctx, f, tell)
 }
 
 // offK are the errors of a forecast that are looked at [K].
 var offK = [...]float64{-2, 2}
 
 // turns plans again for a forecast that is off.
-func (o *order) turns() ([]plan.Turn, error) {
+func (o *order) turns(ctx context.Context) ([]plan.Turn, error) {
 	f, err := o.freeze()
 	if err != nil {
 		return nil, err
 	}
-	return plan.WhatIf(f, offK[:]...)
+	return plan.WhatIf(ctx, f, offK[:]...)
 }
 
 // turnWords says what a forecast that is off would change, the one that matters most
@@ -192,7 +197,7 @@ func (o *order) freeze() (plan.Freeze, error) {
 	own.Labour, scene.Site = taught.Labour, &own
 	said = append(said, taught.Words(s.Units)...)
 	return plan.Freeze{
-		Scene: &scene, Members: members, Issued: issued.In(zone), Now: o.now.In(zone),
+		Scene: &scene, Members: members, Issued: issued.In(zone), Now: o.now.In(zone), Kept: o.kept,
 		Seed: o.seed, Draws: o.draws, Before: o.before, Done: o.done, Reports: o.reports, Assumed: unique(slices.Concat(said, o.nursery.untaught(&taught))),
 	}, nil
 }

@@ -17,6 +17,7 @@ import (
 	"sync"
 	"time"
 
+	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
 	"example.org/coldnight/gate/feed"
 	"example.org/coldnight/gate/ledger"
@@ -36,9 +37,11 @@ type settings struct {
 	seed          uint64
 	now           func() time.Time
 	logTo         io.Writer
-	open          bool          // to everybody at this machine, without joining; never to others
-	look          time.Duration // how often files are looked at
-	replan        time.Duration // how old a plan, or a fetched forecast, may get
+	open          bool               // to everybody at this machine, without joining; never to others
+	seen          *progress          // where a person watches; nil: nowhere
+	made          func(*plan.Answer) // told of every whole plan; nil: nobody
+	look          time.Duration      // how often files are looked at
+	replan        time.Duration      // how old a plan, or a fetched forecast, may get
 }
 
 // server keeps a site, its forecast and its plan up to date and shows them. Make
@@ -56,7 +59,8 @@ type server struct {
 	writing sync.Mutex // of the site file
 
 	mu   sync.Mutex
-	view web.View // what is shown; Now is set when it is asked for
+	view web.View           // what is shown; Now is set when it is asked for
+	stop context.CancelFunc // ends the plan that is being made; nil: none is
 
 	told *told // what people say between looks
 
@@ -66,6 +70,7 @@ type server struct {
 	sky      sky
 	broken   bool      // a file or the service could not be used at the last look
 	planned  time.Time // when the shown plan was begun
+	kept     night.Kept
 	fetched  time.Time // when the service was last asked
 }
 
@@ -202,7 +207,7 @@ func (s *server) show(change func(*web.View)) {
 // Run serves pages and keeps the plan up to date until the context ends.
 func (s *server) Run(ctx context.Context) error {
 	pages := &http.Server{
-		Handler: web.New(s, web.Options{Log: s.log, People: s.book, Site: s, Plants: s.nursery.scene.Library, Near: s.near}), ErrorLog: slog.NewLogLogger(s.log.Handler(), slog.LevelWarn),
+		Handler: web.New(s, web.Options{Log: s.log, People: s.book, Site: s, Plants: s.nursery.scene.Library, Near: s.near, Stop: s.halt}), ErrorLog: slog.NewLogLogger(s.log.Handler(), slog.LevelWarn),
 		ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 30 * time.Second, WriteTimeout: time.Minute, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 1 << 16,
 	}
 	failed := make(chan error, 1)
@@ -257,7 +262,6 @@ func (s *server) refresh(ctx context.Context) {
 		return
 	}
 	s.planned = now
-	s.show(func(v *web.View) { v.Busy = true })
 	a, makeErr := s.compute(ctx, now)
 	if ctx.Err() != nil {
 		return
@@ -267,11 +271,14 @@ func (s *server) refresh(ctx context.Context) {
 		return
 	}
 	s.show(func(v *web.View) {
-		v.Site, v.Answer, v.Busy, v.Stale = s.nursery.site(), a, false, s.sky.stale
+		v.Site, v.Answer, v.Busy, v.Making, v.Stale = s.nursery.site(), a, false, "", s.sky.stale
 		if err == nil {
 			v.Trouble = ""
 		}
 	})
+	if s.made != nil {
+		s.made(a)
+	}
 	if err := s.keep(ctx, a, now); err != nil {
 		s.log.Error("plan not kept in the ledger", "error", err)
 	}
@@ -280,7 +287,7 @@ func (s *server) refresh(ctx context.Context) {
 
 func (s *server) trouble(err error) {
 	s.show(func(v *web.View) {
-		if v.Busy = false; v.Trouble != err.Error() {
+		if v.Busy, v.Making = false, ""; v.Trouble != err.Error() {
 			s.log.Warn("no newer plan", "error", err)
 		}
 		v.Trouble = err.Error()
@@ -435,9 +442,14 @@ func (s *server) compute(ctx context.Context, now time.Time) (*plan.Answer, erro
 		err    error
 	}
 	done := make(chan result, 1)
-	o := order{nursery: s.nursery, forecast: s.sky.forecast, draws: s.draws, seed: s.seed}
+	o := order{nursery: s.nursery, forecast: s.sky.forecast, draws: s.draws, seed: s.seed, kept: &s.kept}
 	o.now, o.said = planFrom(time.Time{}, now, s.sky.forecast)
 	s.follow(ctx, &o)
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	s.begin(stop)
+	defer s.begin(nil)
+	of := s.nursery.site()
 	go func() {
 		var r result
 		defer func() {
@@ -447,11 +459,12 @@ func (s *server) compute(ctx context.Context, now time.Time) (*plan.Answer, erro
 			}
 			done <- r
 		}()
-		r.answer, r.err = o.make()
+		r.answer, r.err = o.make(ctx, func(at plan.Stage) { s.tell(ctx, of, at) })
+		s.kept.Turn()
 	}()
 	select {
 	case <-ctx.Done():
-		return nil, ctx.Err()
+		return nil, fmt.Errorf("it was stopped; it is made when site or forecast change, or when an hour is over")
 	case r := <-done:
 		return r.answer, r.err
 	}

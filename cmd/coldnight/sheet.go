@@ -57,10 +57,11 @@ func (cmd *sheetCommand) Run(c *console) error {
 	if err := o.fromLedger(c, cmd.Ledger); err != nil {
 		return err
 	}
-	c.busy("computing %s ...", count(len(n.site().Spaces), "space"))
-	a, err := o.make()
+	seen := c.progress()
+	a, err := o.make(c, seen.teller())
+	seen.end()
 	if err != nil {
-		return &fault{file: cmd.Weather, what: err.Error(), err: err}
+		return unplanned(cmd.Weather, err)
 	}
 	if cmd.JSON {
 		return c.deliverJSON(cmd.Out, a.Plan)

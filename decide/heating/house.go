@@ -22,6 +22,8 @@ type Ask struct {
 	Option  int              // Chosen in it
 	Members []weather.Series
 	Draws   []night.Draw
+	Around  *night.Around
+	Kept    *night.Kept
 	From    time.Time
 	Now     time.Time
 	Nights  []Night // those on which failures are played, in order
@@ -190,7 +192,7 @@ func (v *variants) add(change func(*firing)) int {
 
 func (v *variants) run(to time.Time) (*night.Outlook, error) {
 	a := v.ask
-	return a.Scene.Outlook(night.Request{Space: a.Space, Protections: v.ps, Members: a.Members, Draws: a.Draws, From: a.From, To: to})
+	return a.Scene.Outlook(night.Request{Space: a.Space, Protections: v.ps, Members: a.Members, Draws: a.Draws, Around: a.Around, Kept: a.Kept, From: a.From, To: to})
 }
 
 // waterOf is the water of the flames without a flue [kg].

@@ -2,7 +2,7 @@
 // when to close again, whether to roll the covers up for the light or leave them on, and
 // how hot it gets if nobody comes.
 //
-// It asks the night's own simulation ([night.Scene.Follow]) for the coming days with the
+// It asks the night's own simulation ([night.Scene.Follower]) for the coming days with the
 // sun on, in the same draws as the night, once for every hour at which somebody could
 // come, and reads the answers. Nothing here has a temperature of its own: limits of heat
 // and needs of light are in one table ([Needs]), each with its grade.

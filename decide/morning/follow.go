@@ -1,9 +1,8 @@
 package morning
 
 import (
-	"runtime"
+	"context"
 	"slices"
-	"sync"
 	"time"
 
 	"example.org/coldnight/decide/night"
@@ -59,38 +58,32 @@ func (l *looking) uncovered() (time.Time, bool) {
 // tracks[list][draw][cell]. The answer does not depend on how many run at once.
 func (l *looking) run(lists [][]dayPlan, cells int) ([][][]night.Track, error) {
 	a := &l.ask
-	q := night.Request{Space: a.Space, Protections: []night.Protection{a.Before}, Members: a.Members, From: a.From, To: a.To}
-	for _, ps := range lists {
-		q.Protections = append(q.Protections, l.protection(ps))
+	if l.past == nil {
+		var err error
+		l.past, err = a.Scene.Follower(night.Request{
+			Space: a.Space, Protections: []night.Protection{a.Before, a.Chosen}, Members: a.Members, Draws: a.Draws, Around: a.Around, From: a.From, To: a.To,
+		})
+		if err != nil {
+			return nil, err
+		}
+	}
+	ps := make([]night.Protection, len(lists))
+	for i := range lists {
+		ps[i] = l.protection(lists[i])
 	}
 	out := make([][][]night.Track, len(lists))
 	for v := range out {
 		out[v] = make([][]night.Track, len(a.Draws))
 	}
-	errs := make([]error, len(a.Draws))
-	next := make(chan int)
-	var wg sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(a.Draws)) {
-		wg.Go(func() {
-			for k := range next {
-				tracks, err := a.Scene.Follow(q, a.Draws[k], cells)
-				if errs[k] = err; err == nil {
-					for v := range out {
-						out[v][k] = tracks[v+1]
-					}
-				}
-			}
-		})
-	}
-	for k := range a.Draws {
-		next <- k
-	}
-	close(next)
-	wg.Wait()
-	for _, err := range errs {
+	err := night.Each(context.Background(), len(a.Draws), func(k int) error {
+		tracks, err := l.past.Run(k, ps, cells)
 		if err != nil {
-			return nil, err
+			return err
 		}
-	}
-	return out, nil
+		for v := range out {
+			out[v][k] = tracks[v]
+		}
+		return nil
+	})
+	return out, err
 }

@@ -19,6 +19,7 @@ type Ask struct {
 	Chosen  night.Protection // what the plan chose for the nights
 	Members []weather.Series
 	Draws   []night.Draw // those of the plan, or some of them; five are few, ten enough
+	Around  *night.Around
 	From    time.Time
 	To      time.Time
 	Now     time.Time

@@ -29,6 +29,7 @@ type dayPlan struct {
 type looking struct {
 	ask    Ask
 	out    *Space
+	past   *night.Follower
 	stocks []stock
 	dates  []string
 	plans  []dayPlan

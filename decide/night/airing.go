@@ -165,23 +165,42 @@ func ventLeak(a, heightM float64) heat.Leak {
 	return heat.Leak{Stack: 0.6 * a / 3 * math.Sqrt(9.81*heightM/280), PerWind: 0.1 * a}
 }
 
-// Follow carries the cells of a space through the span of one draw of a request, from
-// q.From to q.To, once per protection, and returns tracks[protection][cell], the core
-// first. cells limits how many are followed; 0 follows all. The days before run under
-// the first protection.
-func (sc *Scene) Follow(q Request, d Draw, cells int) ([][]Track, error) {
+// Follower carries the cells of a space through the span of a request, draw by draw,
+// under protections that are only known later; the days before are lived through once.
+type Follower struct{ past []passage }
+
+// Follower makes a space ready to be followed. The first protection asked for is what is
+// on in the days before; cups of any of them are looked at.
+func (sc *Scene) Follower(q Request) (*Follower, error) {
 	if len(q.Members) == 0 || len(q.Protections) == 0 {
 		return nil, fmt.Errorf("space %q: nothing to follow without weather and a protection", q.Space.Name)
 	}
-	m := q.Members[d.Member%len(q.Members)]
-	i, j, err := Span(m, q.From, q.To)
+	i, j, err := Span(q.Members[0], q.From, q.To)
 	if err != nil {
 		return nil, err
 	}
 	shapes := fewer(q.Space.Cells())
-	if cells > 0 {
-		shapes = shapes[:min(cells, len(shapes))]
-	}
 	o := &Outlook{Stocks: sc.Stocks(q.Space, shapes, nil)}
-	return sc.run(q.Space, shapes, q.Protections, o.needs(q.Protections), d, m, span{i, j})
+	need := o.needs(q.Protections)
+	f := &Follower{past: make([]passage, len(q.Draws))}
+	for k, d := range q.Draws {
+		m := q.Members[d.Member%len(q.Members)]
+		f.past[k] = passage{
+			scene: sc, space: q.Space, shapes: shapes, need: need, before: q.Protections[0],
+			draw: d, series: m, span: span{i, min(j, len(m.Rows)-1)}, around: q.Around,
+		}
+	}
+	return f, nil
+}
+
+// Run follows draw k under each protection and returns tracks[protection][cell], of the
+// first cells only where cells is above zero. One draw may not be followed by two at once.
+func (f *Follower) Run(k int, ps []Protection, cells int) ([][]Track, error) {
+	x := &f.past[k]
+	if cells <= 0 || cells >= len(x.shapes) {
+		return x.run(ps)
+	}
+	part := *x
+	part.shapes = x.shapes[:cells]
+	return part.run(ps)
 }

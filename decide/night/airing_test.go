@@ -20,12 +20,16 @@ func hoopDay(t *testing.T, a *Airing) []Hour {
 		Cloth: site.Cloth{Name: "greenhouse film"}, Layers: 1, Fit: site.OnHoops, HeightM: 0.6, When: site.When{Kind: site.Always},
 	}}}
 	q := Request{Space: &sp, Protections: []Protection{{Key: "none"}, p}, From: s.Rows[48].Time, To: s.Rows[84].Time}
-	q.Members = append(q.Members, s)
-	tr, err := sc.Follow(q, Central(), 1)
+	q.Members, q.Draws = append(q.Members, s), []Draw{Central()}
+	f, err := sc.Follower(q)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return tr[1][0].Hours
+	tr, err := f.Run(0, []Protection{p}, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return tr[0][0].Hours
 }
 
 func warmest(hs []Hour) (v float64) {

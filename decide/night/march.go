@@ -37,15 +37,15 @@ func (r *runner) set(b *builder, p Protection, pi int, samples []heat.Sample) *m
 	return m
 }
 
-// follow runs the span under one protection from where the lead has got to. What
+// follow runs the span under one protection from where the days before have led. What
 // follows it until something fails parts from it at that hour and is handed to parted.
-func (r *runner) follow(b *builder, lead *track, ps []Protection, pi int, samples []heat.Sample, parted func(int, Track), stems []int) (Track, error) {
+func (r *runner) follow(b *builder, before *led, ps []Protection, pi int, samples []heat.Sample, parted func(int, Track), stems []int) (Track, error) {
 	m := r.set(b, ps[pi], pi, samples)
 	if !b.shape.Edge {
 		m.t.fires = m.t.b.kindle(ps[pi].Firing, false)
-		m.t.fires.inherit(lead.fires)
+		m.t.fires.inherit(before.fires)
 	}
-	if err := m.t.become(lead, r.span.from); err != nil {
+	if err := m.t.resume(before, r.span.from); err != nil {
 		return Track{}, err
 	}
 	m.keep(0)

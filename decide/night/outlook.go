@@ -1,11 +1,9 @@
 package night
 
 import (
-	"fmt"
+	"context"
 	"math"
-	"runtime"
 	"slices"
-	"sync"
 	"time"
 
 	"example.org/coldnight/nursery/plant"
@@ -47,6 +45,8 @@ type Request struct {
 	From, To    time.Time
 	Minima      []float64 // nights before, oldest first [°C]
 	Guests      []Guest   // groups of other spaces that could be carried here
+	Around      *Around   // open ground worked out before; nil: worked out here
+	Kept        *Kept     // results of before, where Around is given too; nil: none
 }
 
 // Outlook is what a space will feel, under each protection.
@@ -118,64 +118,22 @@ type Worst struct {
 // Outlook runs every draw and sums up. Draws are shared out over the cores; the
 // answer does not depend on how many there are.
 func (sc *Scene) Outlook(q Request) (*Outlook, error) {
-	if len(q.Members) == 0 || len(q.Draws) == 0 || len(q.Protections) == 0 {
-		return nil, fmt.Errorf("space %q: an outlook needs at least one member, one draw and one protection", q.Space.Name)
-	}
-	i, j, err := Span(q.Members[0], q.From, q.To)
+	return sc.OutlookContext(context.Background(), q)
+}
+
+// OutlookContext is [Scene.Outlook] that stops when the context ends, and returns its error.
+func (sc *Scene) OutlookContext(ctx context.Context, q Request) (*Outlook, error) {
+	r, err := sc.Ready(q)
 	if err != nil {
 		return nil, err
 	}
-	shapes := fewer(q.Space.Cells())
-	minima := q.Minima
-	if len(minima) == 0 {
-		minima = RecentMinima(q.Members[0], i)
+	all := make([]int, len(q.Protections))
+	for p := range all {
+		all[p] = p
 	}
-	if q.Space.House != nil {
-		minima = nil // a house keeps its plants from the nights that would harden them
-	}
-	o := &Outlook{
-		Space: q.Space, Shapes: shapes, Step: q.Members[0].Step,
-		Stocks: sc.Stocks(q.Space, shapes, minima), From: q.From, To: q.To,
-	}
-	o.Guests = sc.guests(q, shapes, i)
-	need := o.needs(q.Protections)
-	tracks := make([][][]Track, len(q.Draws)) // [draw][protection][shape]
-	errs := make([]error, len(q.Draws))
-	var wg sync.WaitGroup
-	next := make(chan int)
-	for range min(runtime.GOMAXPROCS(0), len(q.Draws)) {
-		wg.Go(func() {
-			for k := range next {
-				d := q.Draws[k]
-				m := q.Members[d.Member%len(q.Members)]
-				tracks[k], errs[k] = sc.run(q.Space, shapes, q.Protections, need, d, m, span{i, min(j, len(m.Rows)-1)})
-			}
-		})
-	}
-	for k := range q.Draws {
-		next <- k
-	}
-	close(next)
-	wg.Wait()
-	for _, err := range errs {
-		if err != nil {
-			return nil, err
-		}
-	}
-	for p := range q.Protections {
-		o.Options = append(o.Options, sc.result(o, q.Protections[p], p, tracks))
-	}
-	o.Assumed = append(o.Assumed, fmt.Sprintf("the ground at 1 m is taken as %.0f °C, give or take %.0f K, from the latitude and height of the place: no reading of it",
-		sc.deepGround(q.Members[0]), deepSpreadK))
-	if perDay := max(int(24*time.Hour/o.Step), 1); len(q.Members[0].Rows) < perDay {
-		o.Assumed = append(o.Assumed, SpinUp(q.Members[0], q.From))
-	} else if days := spinDays - i/perDay; days > 0 {
-		o.Assumed = append(o.Assumed, fmt.Sprintf("only %d of the %d days before are at hand; the first day of the weather stands in for the others, in ground, pots and houses", spinDays-days, spinDays))
-	}
-	if len(minima) == 0 && q.Space.House == nil {
-		o.Assumed = append(o.Assumed, "hardening: no nights before this one are known; plants are taken as in an ordinary cool spell of 5 °C nights")
-	}
-	return o, nil
+	o := r.Blank()
+	o.Options, err = r.Run(ctx, all, nil)
+	return &o, err
 }
 
 // needs lists the tissue classes somebody looks at.
@@ -399,7 +357,8 @@ func cellNight(date string, tracks [][][]Track, p, c, from, to int) CellNight {
 		return BandOf(mins), usual(ats)
 	}
 	out := CellNight{Date: date}
-	for t := range Classes() {
+	classes := len(tracks[0][p][c].Hours[from].Tissue)
+	for t := range classes {
 		m, at := pick(func(h *Hour) float64 { return h.Tissue[t] })
 		out.Min, out.At = append(out.Min, m), append(out.At, at)
 	}

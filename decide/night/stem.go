@@ -10,13 +10,18 @@ import (
 	"example.org/coldnight/physics/heat"
 )
 
+// parts tells whether something fails under a protection, or its run ends early.
+func (p *Protection) parts() bool {
+	return p.Firing != nil && (len(p.Firing.Fails) > 0 || !p.Firing.Until.IsZero())
+}
+
 // stemsOf gives for each protection in which something fails, or whose run ends early, the
 // one before it that is the same but for that, or -1: until then both are one run.
 func stemsOf(ps []Protection) []int {
 	out := make([]int, len(ps))
 	for p := range ps {
 		out[p] = -1
-		if ps[p].Firing == nil || len(ps[p].Firing.Fails) == 0 && ps[p].Firing.Until.IsZero() {
+		if !ps[p].parts() {
 			continue
 		}
 		whole := ps[p]

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"time"
 
+	"example.org/coldnight/nursery/plant"
 	"example.org/coldnight/nursery/site"
 	"example.org/coldnight/nursery/weather"
 	"example.org/coldnight/physics/air"
@@ -24,6 +25,8 @@ type track struct {
 	sims map[uint]*heat.Sim
 	cur  *heat.Sim
 	mask uint
+	// classes are those of an hour's tissues
+	classes []plant.Class
 
 	fires *fires      // of the core of a house; nil without heat
 	given [][]float64 // what the core's heaters gave by row, for an edge: shares of full burn
@@ -205,18 +208,18 @@ func (t *track) begin(d *heat.Sample, mean float64, repeated int) error {
 	return nil
 }
 
-// become takes over the state another track has reached at a row.
-func (t *track) become(from *track, row int) error {
+// resume takes over the state another track has reached at a row.
+func (t *track) resume(from *led, row int) error {
 	t.snow, t.look, t.looks = from.snow, from.look, slices.Clone(from.looks)
 	t.mask = t.covers(row)
 	s, err := t.sim(t.mask)
 	if err != nil {
 		return err
 	}
-	s.Become(from.cur)
-	t.soak(s, from.down(from.mask), t.mask, row)
+	s.Wake(from.rest)
+	t.soak(s, from.down, t.mask, row)
 	t.cur = s
-	t.unwrapped(from)
+	t.unwrapped(from.rest)
 	return nil
 }
 
@@ -279,8 +282,12 @@ func (t *track) hour(d *heat.Sample, r weather.Row) Hour {
 	h := Hour{
 		Time: r.Time, ScreenC: d.AirC, PlantC: st.LocalC, State: st, SkyWM2: d.SkyWM2,
 		WindMS: r.WindMS, SunWM2: d.SunWM2, CloudPct: 100 * r.CloudFrac,
-		Covered: t.mask&coverBits != 0, Drip: t.dripped, Tissue: make([]float64, len(Classes())),
+		Covered: t.mask&coverBits != 0, Drip: t.dripped,
 	}
+	if t.classes == nil {
+		t.classes = Classes()
+	}
+	h.Tissue = make([]float64, len(t.classes))
 	n := 0
 	for k := range h.Tissue {
 		if t.b.need != nil && !t.b.need[k] {
@@ -288,7 +295,7 @@ func (t *track) hour(d *heat.Sample, r weather.Row) Hour {
 			continue
 		}
 		h.Tissue[k] = t.cur.Tissue(n)
-		if Classes()[k].IsRootBall() {
+		if t.classes[k].IsRootBall() {
 			h.Tissue[k] = t.b.rootBall(h.Tissue[k], t.cur, st)
 		}
 		n++

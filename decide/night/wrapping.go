@@ -102,14 +102,14 @@ func (p *Prepared) wrapped(t time.Time) bool {
 	return w != nil && !t.Before(w.From)
 }
 
-// unwrapped gives the tissue that will be wrapped the state of its like in another track.
-func (t *track) unwrapped(from *track) {
+// unwrapped gives the tissue that will be wrapped the state of its like in another run.
+func (t *track) unwrapped(from *heat.Rest) {
 	w := t.p.Prepared.wrapping()
 	if w == nil {
 		return
 	}
-	if a, b := t.b.body(wrappedClass()), from.b.body(slices.Index(Classes(), w.Class)); a >= 0 && b >= 0 {
-		t.cur.TakeTissue(a, from.cur, b)
+	if a, b := t.b.body(wrappedClass()), t.b.body(slices.Index(Classes(), w.Class)); a >= 0 && b >= 0 {
+		t.cur.TakeTissue(a, from, b)
 	}
 }
 

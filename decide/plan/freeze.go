@@ -27,12 +27,18 @@ type Freeze struct {
 	Bounds  Bounds
 	Assumed []string // what the readers and the site file assumed, passed through
 
+	// Full looks at every way under every draw; else only what may win
+	Full bool
+	Kept *night.Kept // what plans before have worked out; nil: nothing
+
 	Before *Plan  // the plan before, of the same freeze; nil: none
 	Done   []Done // jobs that are ticked as done
 
 	Reports []Report // what else is said of the work
 
-	carried *carrying // ways with groups carried away
+	carried *carrying     // ways with groups carried away
+	around  *night.Around // open ground under each draw
+	few     []int         // draws that stand for all; nil: all do
 }
 
 // Answer is a plan with what it was made from, for pages and checks.
@@ -42,6 +48,7 @@ type Answer struct {
 	From   time.Time // the span looked at
 	To     time.Time
 	Freeze bool  // false: no night of the span comes near freezing
+	First  int   // > 0: only a first look, made from so many draws
 	Facts  Facts // what the choice was made from, for checking it with another solver
 
 	Houses   []*heating.House // heated ones, as chosen
@@ -75,119 +82,6 @@ const (
 	lateWork      = 90 * time.Minute // after dark, work not done by then comes too late to help
 	roughPlantM   = 0.3              // plants under a touching cloth stand about this high [m]
 )
-
-// Make looks at every space under everything the shed allows and chooses. It is
-// a pure function of the freeze.
-func Make(f Freeze) (*Answer, error) {
-	if len(f.Members) == 0 || len(f.Members[0].Rows) == 0 {
-		return nil, fmt.Errorf("no weather to plan with; give a forecast that reaches past tonight")
-	}
-	if len(f.Scene.Site.Spaces) == 0 {
-		return nil, fmt.Errorf("the site file names no space; add one [[space]] with its length and width")
-	}
-	from, to, cold, err := f.span()
-	if err != nil {
-		return nil, err
-	}
-	a := &Answer{From: from, To: to, Freeze: cold}
-	members := make([]weather.Series, len(f.Members))
-	for i, m := range f.Members {
-		members[i] = m
-		if m.Step > time.Hour { // covers go on and off by the hour
-			members[i] = m.Hourly(f.Scene.Site.LatDeg, f.Scene.Site.LonDeg, f.Scene.Site.ElevationM)
-		}
-	}
-	draws := f.Draws
-	if draws <= 0 {
-		draws = defaultDraws
-	}
-	ds := night.Draws(draws, len(f.Members), f.Seed)
-	facts := Facts{
-		Issued: f.Issued, Now: f.Now, Assumed: slices.Clone(f.Assumed),
-		Choices: Choices{Shelf: f.shelf(), Currency: currency(f.Scene.Site.Money), Care: careOf(f.Scene.Site)},
-		Work:    map[string]map[string][]Task{},
-		Crew:    f.shifts(from),
-		Reports: f.Reports,
-	}
-	dusks := f.dusks(from, to)
-	dusk := dusks[0]
-	for i := range f.Scene.Site.Spaces {
-		sp := &f.Scene.Site.Spaces[i]
-		ways, err := f.ways(sp, dusks)
-		if err != nil {
-			return nil, err
-		}
-		ways = f.reported(ways)
-		ps := make([]night.Protection, len(ways))
-		for k := range ways {
-			ps[k] = ways[k].protection
-		}
-		o, err := f.Scene.Outlook(night.Request{Space: sp, Protections: ps, Members: members, Draws: ds, From: from, To: to, Guests: f.guests(sp)})
-		if err != nil {
-			return nil, err
-		}
-		a.Spaces = append(a.Spaces, SpaceAnswer{Outlook: o})
-		choice := SpaceChoice{Space: sp.Name}
-		facts.Work[sp.Name] = map[string][]Task{}
-		for k, w := range ways {
-			choice.Options = append(choice.Options, Option{
-				Key: w.protection.Key, Words: f.waterWords(w.protection.Words, &o.Options[k]), ExpectedLoss: o.Options[k].Loss,
-				Cost: w.cost + f.burnCost(&w.protection, o.Options[k].Heat), PersonMinutes: w.minutes, Needs: w.needs,
-				LossByDraw: o.Options[k].LossByDraw, FirstLoss: firstLossOf(o, &o.Options[k]),
-			})
-			if k > 0 {
-				facts.Work[sp.Name][w.protection.Key] = w.tasks
-			}
-		}
-		facts.Choices.Spaces = append(facts.Choices.Spaces, choice)
-		facts.Nights = addNights(facts.Nights, sp.Name, o, dusk)
-		for _, s := range o.Assumed {
-			if !slices.Contains(facts.Assumed, s) {
-				facts.Assumed = append(facts.Assumed, s)
-			}
-		}
-	}
-	f.carry(a, &facts, dusk)
-	if cold {
-		facts.Standing = slices.DeleteFunc(append(f.roofsToClear(dusk), f.standing(dusk)...), func(t Task) bool { return !f.tell(&t) })
-	}
-	facts.Assumed = append(facts.Assumed, f.reportsAssumed()...)
-	facts.Assumed = append(facts.Assumed, limitsAssumed(a.Spaces)...)
-	facts.Assumed = append(facts.Assumed, heatAssumed(f.Scene)...)
-	facts.Assumed = append(facts.Assumed, writtenCovers(f.Scene.Site.Spaces)...)
-	facts.Assumed = append(facts.Assumed, leversAssumed(a.Spaces)...)
-	facts.Assumed = append(facts.Assumed, f.carryAssumed()...)
-	facts.Assumed = append(facts.Assumed, append(f.parkedAssumed(), f.snowAssumed()...)...)
-	facts.Assumed = append(facts.Assumed, careAssumed(&facts.Choices)...)
-	facts.Assumed = append(facts.Assumed,
-		fmt.Sprintf("one person-minute is counted as %.2f, the wear of a square metre of cloth as %.2f; odds of a group are over all nights of the freeze", minuteCost, wearPerM2),
-		"covers of this plan go on before dark and come off two hours after sunrise, each day of the freeze")
-	if err := a.build(f, facts); err != nil {
-		return nil, err
-	}
-	if f.settle(a, &facts) {
-		if err := a.build(f, facts); err != nil {
-			return nil, err
-		}
-	}
-	again, err := f.refineAll(a, &facts, members, ds, dusk)
-	if err != nil {
-		return nil, err
-	}
-	if again {
-		if err := a.build(f, facts); err != nil {
-			return nil, err
-		}
-	}
-	if err := f.holding(a, members); err != nil {
-		return nil, err
-	}
-	f.parkedNotes(a)
-	if err := f.mornings(a, members, ds); err != nil {
-		return nil, err
-	}
-	return a, f.heat(a, members, ds)
-}
 
 // build makes the plan from the facts and notes what was chosen.
 func (a *Answer) build(f Freeze, facts Facts) error {

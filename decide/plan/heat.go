@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"fmt"
 	"maps"
 	"math"
@@ -24,9 +25,7 @@ const DoorWords = "do not enter alone, air it first"
 
 // heat looks closely at every house that is heated in the plan, and writes what it
 // finds into the document.
-func (f *Freeze) heat(a *Answer, members []weather.Series, ds []night.Draw) error {
-	var lit []night.Lit
-	var back []string
+func (f *Freeze) heat(ctx context.Context, a *Answer, members []weather.Series, ds []night.Draw) error {
 	date := f.mainsNight(a)
 	for i := range a.Spaces {
 		s := &a.Spaces[i]
@@ -35,10 +34,12 @@ func (f *Freeze) heat(a *Answer, members []weather.Series, ds []night.Draw) erro
 		if p.Firing == nil || o.Options[s.Chosen].Heat == nil {
 			continue
 		}
-		lit = append(lit, p.Firing.Lit...)
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		h, err := heating.Look(heating.Ask{
 			Scene: f.Scene, Space: o.Space, Before: o.Options[0].Protection, Chosen: p, Outlook: o, Option: s.Chosen,
-			Members: members, Draws: ds[:min(len(ds), drillDraws)], From: a.From, Now: f.Now, Nights: f.nightsAhead(date, o, s.Chosen, a),
+			Members: members, Draws: ds[:min(len(ds), drillDraws)], Around: f.around, Kept: f.Kept, From: a.From, Now: f.Now, Nights: f.nightsAhead(date, o, s.Chosen, a),
 			Voice: f.voice(), MinuteCost: minuteCost,
 		})
 		if err != nil {
@@ -46,12 +47,28 @@ func (f *Freeze) heat(a *Answer, members []weather.Series, ds []night.Draw) erro
 		}
 		s.House = h
 		a.Houses = append(a.Houses, h)
-		back = append(back, heating.Backdraughts(f.Scene.Site, o.Space, p.Firing.Lit)...)
 	}
 	f.againNotes(a)
 	a.Outages = heating.Outages(a.Houses)
 	a.Circuits = heating.Circuits(f.Scene.Site)
 	a.Standbys = heating.Standbys(f.Scene.Site, a.Houses, f.voice())
+	f.cautions(a)
+	a.writeHeat()
+	return nil
+}
+
+// cautions are those of everything the plan lights, covers and holds down.
+func (f *Freeze) cautions(a *Answer) {
+	var lit []night.Lit
+	var back []string
+	for i := range a.Spaces {
+		o := a.Spaces[i].Outlook
+		r := &o.Options[a.Spaces[i].Chosen]
+		if r.Protection.Firing != nil && r.Heat != nil {
+			lit = append(lit, r.Protection.Firing.Lit...)
+			back = append(back, heating.Backdraughts(f.Scene.Site, o.Space, r.Protection.Firing.Lit)...)
+		}
+	}
 	covers := slices.ContainsFunc(a.Plan.Supplies, func(l SupplyLine) bool { return l.Used > 0 })
 	for _, c := range heating.Cautions(lit, len(f.Scene.Site.Circuits)+len(f.Scene.Site.Backups) > 0, covers) {
 		a.Cautions = append(a.Cautions, c.Text)
@@ -67,8 +84,6 @@ func (f *Freeze) heat(a *Answer, members []weather.Series, ds []night.Draw) erro
 	}
 	a.Cautions = append(a.Cautions, f.snowCautions(a)...)
 	a.Cautions = append(a.Cautions, night.Cautions()...)
-	a.writeHeat()
-	return nil
 }
 
 // againNotes says with the jobs at a heater what comes again on the evenings and

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"fmt"
 	"time"
 
@@ -15,7 +16,7 @@ const morningDraws = 6
 
 // mornings looks at the coming day of every space that lies under something: when to
 // open and close it. Only the first day: by the next the forecast is a newer one.
-func (f *Freeze) mornings(a *Answer, members []weather.Series, ds []night.Draw) error {
+func (f *Freeze) mornings(ctx context.Context, a *Answer, members []weather.Series, ds []night.Draw) error {
 	a.Plan.Mornings = []Morning{}
 	to, ok := f.nextSunset(a, members)
 	if !ok {
@@ -28,8 +29,11 @@ func (f *Freeze) mornings(a *Answer, members []weather.Series, ds []night.Draw) 
 		if o.Space.House == nil && len(p.Covers) == 0 {
 			continue
 		}
-		m, err := morning.Look(morning.Ask{
-			Scene: f.Scene, Space: o.Space, Before: o.Options[0].Protection, Chosen: p, Members: members,
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		m, err := f.morning(morning.Ask{
+			Scene: f.Scene, Space: o.Space, Before: o.Options[0].Protection, Chosen: p, Members: members, Around: f.around,
 			Draws: ds[:min(len(ds), morningDraws)], From: a.From, To: to, Now: f.Now, MinuteCost: minuteCost, Voice: f.voice(),
 		})
 		if err != nil {
@@ -42,6 +46,23 @@ func (f *Freeze) mornings(a *Answer, members []weather.Series, ds []night.Draw) 
 		a.Plan.Mornings = append(a.Plan.Mornings, morningOf(&m, f.zone()))
 	}
 	return nil
+}
+
+// morning looks at one space, or finds that it has been looked at. The moment of asking
+// is in To: it only says which sunrise is the next.
+func (f *Freeze) morning(q morning.Ask) (morning.Space, error) {
+	if f.Kept == nil {
+		return morning.Look(q)
+	}
+	m := night.MarkOf("morning", f.around.Mark(), q.Space, q.Before, q.Chosen, len(q.Draws), q.From, q.To, q.MinuteCost, q.Voice, f.Scene.Site.Labour)
+	if had, ok := f.Kept.Find(m); ok {
+		return had.(morning.Space), nil
+	}
+	out, err := morning.Look(q)
+	if err == nil {
+		f.Kept.Put(m, out)
+	}
+	return out, err
 }
 
 // nextSunset is an hour after the sunset of the first day whose sunrise is ahead;

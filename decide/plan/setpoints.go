@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"fmt"
 	"maps"
 	"math"
@@ -12,14 +13,27 @@ import (
 	"example.org/coldnight/nursery/weather"
 )
 
-// refineDraws is how many draws a set-point of one night is tried with.
+// refineDraws is how many draws a set-point of one night is tried with, where none were
+// picked to stand for all.
 const refineDraws = 8
+
+// trialDraws are the draws that a trial is made with.
+func (f *Freeze) trialDraws(ds []night.Draw) []night.Draw {
+	if f.few == nil {
+		return ds[:min(len(ds), refineDraws)]
+	}
+	out := make([]night.Draw, len(f.few))
+	for i, k := range f.few {
+		out[i] = ds[k]
+	}
+	return out
+}
 
 // refine looks for set-points of their own for the nights of a house whose chosen
 // heat has a thermostat: each night's is tried alone, the best of each night are put
 // together, and the result is run like any other option. It returns nothing when one
 // set-point for all nights is as good.
-func (f *Freeze) refine(s *SpaceAnswer, members []weather.Series, ds []night.Draw) (*night.Result, error) {
+func (f *Freeze) refine(ctx context.Context, s *SpaceAnswer, members []weather.Series, ds []night.Draw) (*night.Result, error) {
 	o := s.Outlook
 	r := &o.Options[s.Chosen]
 	g := r.Protection.Firing
@@ -41,7 +55,7 @@ func (f *Freeze) refine(s *SpaceAnswer, members []weather.Series, ds []night.Dra
 			ps = append(ps, f.onNights(r.Protection, map[string]float64{date: c}))
 		}
 	}
-	trial, err := f.Scene.Outlook(night.Request{Space: o.Space, Protections: ps, Members: members, Draws: ds[:min(len(ds), refineDraws)], From: o.From, To: o.To})
+	trial, err := f.Scene.OutlookContext(ctx, night.Request{Space: o.Space, Protections: ps, Around: f.around, Kept: f.Kept, Members: members, Draws: f.trialDraws(ds), From: o.From, To: o.To})
 	if err != nil {
 		return nil, err
 	}
@@ -61,8 +75,8 @@ func (f *Freeze) refine(s *SpaceAnswer, members []weather.Series, ds []night.Dra
 	}
 	// together, on all draws
 	p := f.onNights(r.Protection, best)
-	full, err := f.Scene.Outlook(night.Request{
-		Space: o.Space, Protections: []night.Protection{o.Options[0].Protection, p}, Members: members, Draws: ds, From: o.From, To: o.To,
+	full, err := f.Scene.OutlookContext(ctx, night.Request{
+		Space: o.Space, Around: f.around, Kept: f.Kept, Protections: []night.Protection{o.Options[0].Protection, p}, Members: members, Draws: ds, From: o.From, To: o.To,
 	})
 	if err != nil {
 		return nil, err
@@ -127,11 +141,11 @@ func (f *Freeze) onNights(p night.Protection, set map[string]float64) night.Prot
 
 // refineAll tries set-points by the night in every heated house and adds what helps
 // to the choice. It tells whether the plan must be made anew.
-func (f *Freeze) refineAll(a *Answer, facts *Facts, members []weather.Series, ds []night.Draw, dusk time.Time) (bool, error) {
+func (f *Freeze) refineAll(ctx context.Context, a *Answer, facts *Facts, members []weather.Series, ds []night.Draw, dusk time.Time) (bool, error) {
 	again := false
 	for i := range a.Spaces {
 		s := &a.Spaces[i]
-		r, err := f.refine(s, members, ds)
+		r, err := f.refine(ctx, s, members, ds)
 		if err != nil || r == nil {
 			if err != nil {
 				return false, err

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -33,12 +34,13 @@ const turnDraws = 8
 // would be. Dew point and sky go with the air; wind, cloud and the ground's memory
 // stay. It is a pure function of the freeze; it takes one plan of turnDraws draws for
 // the forecast and one for each turn. The error is Make's.
-func WhatIf(f Freeze, byK ...float64) ([]Turn, error) {
+func WhatIf(ctx context.Context, f Freeze, byK ...float64) ([]Turn, error) {
 	if f.Draws <= 0 || f.Draws > turnDraws {
 		f.Draws = turnDraws
 	}
+	f.Full = true           // options that were not chosen are compared
 	f.Limits.PriceNodes = 1 // nobody reads the prices of these plans
-	was, err := Make(f)
+	was, err := MakeContext(ctx, f, nil)
 	if err != nil {
 		return nil, err
 	}
@@ -47,7 +49,7 @@ func WhatIf(f Freeze, byK ...float64) ([]Turn, error) {
 		if math.IsNaN(k) || math.Abs(k) > 20 {
 			return nil, fmt.Errorf("a forecast %g K off: give a difference between -20 and 20", k)
 		}
-		is, err := Make(f.turned(k))
+		is, err := MakeContext(ctx, f.turned(k), nil)
 		if err != nil {
 			return nil, fmt.Errorf("a forecast %+g K off: %w", k, err)
 		}

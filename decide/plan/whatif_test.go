@@ -13,7 +13,7 @@ import (
 func TestWhatIfColderOrWarmer(t *testing.T) {
 	f := freezeOf(t, 2, 34*time.Hour)
 	before := f.Members[0].Rows[60]
-	turns, err := WhatIf(f, -2, 2, 0)
+	turns, err := WhatIf(t.Context(), f, -2, 2, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -33,12 +33,12 @@ func TestWhatIfColderOrWarmer(t *testing.T) {
 		}
 		t.Log(turn.Words)
 	}
-	again, err := WhatIf(f, -2)
+	again, err := WhatIf(t.Context(), f, -2)
 	if err != nil || !reflect.DeepEqual(again[0], colder) {
 		t.Errorf("another answer the second time: %v\n%+v\n%+v", err, again, colder)
 	}
 	// Far warmer weather leaves nothing to cover.
-	far, err := WhatIf(f, 18)
+	far, err := WhatIf(t.Context(), f, 18)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -48,7 +48,7 @@ func TestWhatIfColderOrWarmer(t *testing.T) {
 	if Matters([]Turn{same, far[0]}) != 1 || Matters(nil) != -1 {
 		t.Error("what matters most is not what the plan fits worst")
 	}
-	if _, err := WhatIf(f, math.NaN()); err == nil {
+	if _, err := WhatIf(t.Context(), f, math.NaN()); err == nil {
 		t.Error("NaN kelvin: taken")
 	}
 }

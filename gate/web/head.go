@@ -35,9 +35,17 @@ func (w voice) noPlan(v View) head {
 	case len(v.Site.Spaces) == 0:
 		return head{Act: "No spaces yet", Kind: "none", Worst: "Write the first bed, bench or house into the site file, with its length and width, and what stands in it."}
 	case v.Busy:
-		return head{Act: "Working it out", Kind: "none", Worst: "The first plan is being made. This page asks again by itself every 15 seconds."}
+		return head{Act: "Working it out", Kind: "none", Worst: "The first plan is being made" + making(v) + ". This page asks again by itself every few seconds."}
 	}
 	return head{Act: "No plan yet", Kind: "none", Worst: "Nothing is known about the coming night. Go by your own thermometer until there is a plan."}
+}
+
+// making is how far a plan has got, in brackets.
+func making(v View) string {
+	if v.Making == "" {
+		return ""
+	}
+	return " (" + v.Making + ")"
 }
 
 func (w voice) head(v View, nights []nightPart) head {

@@ -36,6 +36,7 @@ type tonightPage struct {
 	Site     string
 	Stamp    string // how old the plan and the forecast are
 	Notices  []string
+	Stop     bool // a button ends the plan that is being made
 	Head     head
 	Changes  *changesPart
 	Doors    []door // on which words stand
@@ -113,7 +114,7 @@ func newPage(v View) (*tonightPage, error) {
 	if v.Answer == nil {
 		p.Head = w.noPlan(v)
 		if v.Busy {
-			p.Again = 15 // nothing on the page yet that could be lost
+			p.Again = 5 // nothing on the page yet that could be lost
 		}
 		p.Title = p.Head.Act
 		return p, nil
@@ -130,7 +131,9 @@ func newPage(v View) (*tonightPage, error) {
 	}
 	switch {
 	case v.Busy:
-		p.Notices = append(p.Notices, "A newer plan is being worked out. Load the page again in a minute.")
+		p.Notices = append(p.Notices, newer(v))
+	case a.First > 0:
+		p.Notices = append(p.Notices, fmt.Sprintf("This is a first look, made from %d ways the weather may turn out, and no better plan is being worked out.", a.First))
 	case made > replanAfter:
 		p.Notices = append(p.Notices, fmt.Sprintf("This plan was made %s; the night may have gone another way since.", ago(made)))
 	}
@@ -314,4 +317,13 @@ func nearest(a *plan.Answer, space string) (plan.Refused, bool) {
 		}
 	}
 	return best, found
+}
+
+// newer says that a plan is being made, and what the one shown is worth until then.
+func newer(v View) string {
+	out := "A newer plan is being worked out"
+	if v.Answer.First > 0 {
+		out = fmt.Sprintf("This is a first look, made from %d ways the weather may turn out: fuel, failures and the morning are not in it. A better plan is being worked out", v.Answer.First)
+	}
+	return out + making(v) + ". Load the page again in a minute."
 }

@@ -38,6 +38,7 @@ type View struct {
 	Now     time.Time
 	Answer  *plan.Answer // nil until the first plan is made
 	Busy    bool         // a newer plan is being made
+	Making  string       // how far that has got, in words; "" when nothing is known
 	Stale   string       // why the forecast is not a new one, in words; "" when it is
 	Trouble string       // why there is no newer plan, in words; "" when there is
 
@@ -54,6 +55,7 @@ type Options struct {
 	Plants *plant.Library // what is known of plants; nil: no page of plants
 	Site   SiteKeeper     // for the pages that change the site file; nil: there are none
 	Near   func() string  // this machine's address on the local network, or ""
+	Stop   func()         // ends the plan that is being made; nil: pages have no button for it
 }
 
 //go:embed page
@@ -62,6 +64,7 @@ var assets embed.FS
 // server holds what every request needs.
 type server struct {
 	src     Source
+	stop    func()
 	log     *slog.Logger
 	pages   *template.Template
 	css     []byte
@@ -79,7 +82,7 @@ func New(src Source, o Options) http.Handler {
 		panic("web: " + err.Error()) // embedded: cannot be missing
 	}
 	s := &server{
-		src: src, log: o.Log, book: o.People, keeper: o.Site, library: o.Plants, near: o.Near, css: css, style: "/coldnight.css?" + digest(css)[:8],
+		src: src, stop: o.Stop, log: o.Log, book: o.People, keeper: o.Site, library: o.Plants, near: o.Near, css: css, style: "/coldnight.css?" + digest(css)[:8],
 		pages: template.Must(template.ParseFS(assets, "page/*.html")),
 	}
 	if s.log == nil {
@@ -101,6 +104,9 @@ func New(src Source, o Options) http.Handler {
 	}
 	if s.keeper != nil {
 		s.setupRoutes(mux)
+	}
+	if s.stop != nil {
+		mux.Handle("POST /stop", s.page(s.halt))
 	}
 	mux.Handle("/", s.page(func(http.ResponseWriter, *http.Request) error {
 		return refusal{http.StatusNotFound, "There is no such page here."}
@@ -178,6 +184,7 @@ func (s *server) tonight(w http.ResponseWriter, r *http.Request) error {
 	if p.Me != "" {
 		p.Ticking = ticking{} // who ticks is who has joined
 	}
+	p.Stop = v.Busy && s.stop != nil
 	if words, at := told(r); words != "" && at >= 0 && at < len(p.Jobs) {
 		p.Jobs[at].Told = words
 	}
@@ -242,6 +249,13 @@ func (s *server) styles(w http.ResponseWriter, r *http.Request) error {
 // healthz says that the program answers; it does not ask the source.
 func (s *server) healthz(w http.ResponseWriter, r *http.Request) error {
 	return send(w, r, "text/plain; charset=utf-8", "no-store", []byte("ok\n"))
+}
+
+// halt ends the plan that is being made; the plan shown stays.
+func (s *server) halt(w http.ResponseWriter, r *http.Request) error {
+	s.stop()
+	http.Redirect(w, r, "/", http.StatusSeeOther)
+	return nil
 }
 
 // light keeps the choice of a light on this phone.

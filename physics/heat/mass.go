@@ -36,10 +36,10 @@ func (s *Sim) massFlows(z int, forced3 float64) {
 
 // takeMasses carries the masses over. One that was not there comes with its own
 // temperature.
-func (s *Sim) takeMasses(from *Sim) {
+func (s *Sim) takeMasses(from *Rest) {
 	for m := range s.ix.nm {
 		if m < from.ix.nm {
-			s.copyNode(s.ix.masses+m, from, from.ix.masses+m)
+			s.takeNode(s.ix.masses+m, from, from.ix.masses+m)
 		} else {
 			s.setT(s.ix.masses+m, s.cell.Masses[m].StartC)
 		}

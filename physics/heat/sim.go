@@ -56,6 +56,7 @@ type Sim struct {
 	stats     Stats
 	tissues   []tissueState
 	felt      Feel // what the tissues felt at the end of the last step
+	before    Rest // the run this one took over from
 }
 
 type freezing struct {
@@ -152,6 +153,7 @@ func New(c Cell, tissues ...Tissue) (*Sim, error) {
 	if err := s.addTissues(tissues); err != nil {
 		return nil, err
 	}
+	s.before.tissues = make([]tissueRest, 0, len(tissues))
 	return s, nil
 }
 
@@ -268,60 +270,6 @@ func (s *Sim) Begin(st Start) {
 	s.refreshConductance(0)
 	s.refreshOptics(0)
 }
-
-// Become carries the state of another run of the same place into this cell: the
-// ground, canopy, bench and masses keep their heat; skins and zones that did
-// not exist start from the air they appear in. It is how covers go on and off.
-func (s *Sim) Become(from *Sim) {
-	a, b := &s.ix, &from.ix
-	airC := from.t[b.zones+b.inner]
-	s.Begin(Start{AirC: airC, VapourKgM3: from.q[b.inner]})
-	s.t[0] = from.t[0]
-	s.q[0] = from.q[0]
-	s.drips = from.drips
-	if a.canopy >= 0 && b.canopy >= 0 {
-		s.t[a.canopy] = from.t[b.canopy]
-		s.film[a.filmCanopy] = from.film[b.filmCanopy]
-	}
-	s.takeMasses(from)
-	for k := range min(a.nb, b.nb) {
-		s.copyNode(a.bench+k, from, b.bench+k)
-	}
-	s.takeGround(from)
-	for k := range min(len(s.tissues), len(from.tissues)) {
-		s.tissues[k].t = from.tissues[k].t
-		s.tissues[k].h = from.tissues[k].h
-	}
-	// skins of the same name keep temperature and water
-	for j := range a.ns {
-		for i := range b.ns {
-			if s.cell.Skins[j].Name == from.cell.Skins[i].Name && s.cell.Skins[j].Name != "" {
-				s.t[a.skins+j] = from.t[b.skins+i]
-				s.film[a.filmTop+j] = from.film[b.filmTop+i]
-				s.film[a.filmUnder+j] = from.film[b.filmUnder+i]
-			}
-		}
-	}
-	s.opt.dirty = true
-	s.refreshOptics(0)
-}
-
-// takeGround carries the floor column over. A layer of another material, ground that
-// has been watered, keeps its temperature: what wets it is taken to come as warm.
-func (s *Sim) takeGround(from *Sim) {
-	s.soil = from.soil
-	s.copyNode(s.ix.soil, from, from.ix.soil)
-	old, now := from.cell.Ground.Layers, s.cell.Ground.Layers
-	for i := range min(len(old), len(now)) {
-		if old[i].Material != now[i].Material {
-			t, _ := old[i].Material.Temperature(from.soil[i])
-			s.soil[i] = now[i].Material.Enthalpy(t)
-		}
-	}
-	s.h[s.ix.soil] = s.soil[0]
-}
-
-func (s *Sim) copyNode(i int, from *Sim, j int) { s.t[i], s.h[i] = from.t[j], from.h[j] }
 
 func (s *Sim) setT(i int, t float64) {
 	s.t[i] = t

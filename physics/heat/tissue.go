@@ -142,7 +142,7 @@ func (x *tissueState) begin(t float64) {
 
 // TakeTissue gives tissue k the state of tissue j of another run. The two must be alike
 // in shape, size and shells.
-func (s *Sim) TakeTissue(k int, from *Sim, j int) {
+func (s *Sim) TakeTissue(k int, from *Rest, j int) {
 	s.tissues[k].t, s.tissues[k].h, s.tissues[k].inside = from.tissues[j].t, from.tissues[j].h, from.tissues[j].inside
 }
 
