@@ -96,7 +96,7 @@ func (o *order) follow(ctx context.Context, l *ledger.Ledger, before *plan.Plan)
 		return err
 	}
 	o.before = before
-	since := before.Nights[0].Date
+	since := before.TicksSince()
 	for _, t := range all {
 		if t.Night >= since {
 			o.done = append(o.done, plan.Done{JobID: t.Job, Space: t.Space, What: t.What, Night: t.Night, At: t.Done, Who: t.Who})

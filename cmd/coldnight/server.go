@@ -166,7 +166,7 @@ func (s *server) Tonight(ctx context.Context) (web.View, error) {
 	if v.Answer == nil || len(v.Answer.Plan.Nights) == 0 {
 		return v, nil
 	}
-	ticks, err := s.ledger.Ticks(ctx, v.Answer.Plan.Nights[0].Date)
+	ticks, err := s.ledger.Ticks(ctx, v.Answer.Plan.TicksSince())
 	if err != nil && ctx.Err() == nil {
 		s.log.Error("ticks not read", "error", err)
 		v.TicksLost = true

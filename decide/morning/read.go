@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"example.org/coldnight/decide/night"
-	"example.org/coldnight/physics/sun"
 )
 
 // overOutK is by how much a space must be warmer than the air outside before its covers
@@ -123,19 +122,7 @@ func timesOf(ts []time.Time) Times {
 	return Times{Odds: float64(len(s)) / float64(len(ts)), P10: moment(0.1), P50: moment(0.5), P90: moment(0.9)}
 }
 
-// dli is the light on the plants over some hours [mol/m2]: trapezoids of sunshine times
-// what the covers let through.
-func dli(hs []night.Hour, share func(*night.Hour) float64) float64 {
-	sum := 0.0
-	for i := 0; i+1 < len(hs); i++ {
-		a, b := &hs[i], &hs[i+1]
-		sum += 0.5 * (a.SunWM2*share(a) + b.SunWM2*share(b)) * b.Time.Sub(a.Time).Seconds()
-	}
-	return sun.DLI(sum)
-}
-
-func under(h *night.Hour) float64 { return h.State.SunShare }
-func bare(*night.Hour) float64    { return 1 }
+func bare(*night.Hour) float64 { return 1 }
 
 // heatOf reads how hot a day gets from the tracks of a protection: [draw][cell].
 func (l *looking) heatOf(tracks [][]night.Track, d *Day) Heat {

@@ -74,9 +74,9 @@ func (l *looking) light(d *Day) {
 	var out, left, rolled []float64
 	for k := range l.left {
 		hs := between(l.left[k][0].Hours, d.Rise, d.Set)
-		out = append(out, dli(hs, bare))
-		left = append(left, dli(hs, under))
-		rolled = append(rolled, dli(between(l.rolled[k][0].Hours, d.Rise, d.Set), under))
+		out = append(out, night.Light(hs, bare))
+		left = append(left, night.Light(hs, night.UnderCover))
+		rolled = append(rolled, night.Light(between(l.rolled[k][0].Hours, d.Rise, d.Set), night.UnderCover))
 	}
 	d.Light = Light{night.BandOf(out), night.BandOf(left), night.BandOf(rolled), l.out.Light.LightMol}
 }

@@ -46,6 +46,7 @@ type Protection struct {
 	Firing *Firing      // heaters that burn; nil for none
 	Airing *Airing      // what is opened, taken off or shaded by day; nil for nothing
 	Away   []int        // groups that are carried away before, by their place in the space
+	Days   *Days        // when covers are on otherwise than at their hours; nil for never
 	// Prepared is what is done to the space itself; nil for nothing.
 	Prepared *Prepared
 }

@@ -75,6 +75,7 @@ type Result struct {
 	Heat       *HeatOutlook  // nil when nothing is lit
 	Reach      []Reach       // per stock, when something fails in this protection
 	Drips      []Drip        // of a house, per cell and face that drips
+	Days       []DayResult   // whole days of the span, core
 }
 
 // CellResult is one cell of one protection.
@@ -206,6 +207,7 @@ func (sc *Scene) result(o *Outlook, p Protection, pi int, tracks [][][]Track) Re
 	for c := range o.Shapes {
 		r.Cells = append(r.Cells, CellResult{Shape: o.Shapes[c], Nights: cellNights(tracks, pi, c, sc.Site.Zone)})
 	}
+	r.Days = dayResults(tracks, pi, sc.Site.Zone)
 	r.Worst = o.worst(&r, nil)
 	r.Water = p.Prepared.waterOutlook(pi, tracks, o.Space.AreaM2())
 	sc.host(o, &r, pi, tracks)

@@ -101,7 +101,7 @@ func (t *track) state(at time.Time, i int) uint {
 		mask |= wrappedBit
 	}
 	mask |= t.wears()
-	return t.p.Airing.turn(at, mask, len(t.p.Covers))
+	return t.p.Airing.turn(at, t.p.Days.turn(at, mask, len(t.p.Covers)), len(t.p.Covers))
 }
 
 func (t *track) sim(mask uint) (*heat.Sim, error) {

@@ -28,7 +28,11 @@ type Facts struct {
 	// Work is the tasks of an option, by space and option key. Loss may be left
 	// zero: then it is what the option saves in its space.
 	Work map[string]map[string][]Task
-	Crew []Shift
+	// Later is the work of an option after the first evening: mornings and later evenings.
+	Later map[string]map[string][]Task
+	Crew  []Shift
+	// Evening is the local date of the evening that Work is for.
+	Evening string
 	// Standing is the work before every freeze, put into what the plan leaves of the
 	// crew's time.
 	Standing []Task
@@ -36,7 +40,8 @@ type Facts struct {
 	Assumed  []string
 	Reports  []Report // what is said of the work, beside that it is done
 
-	past *past // what the plan follows; nil: nothing
+	ended []Job // of the morning that is passing, ticked as done
+	past  *past // what the plan follows; nil: nothing
 }
 
 // buildRounds is how often an option that did not fit the clock is taken out and
@@ -65,7 +70,7 @@ func Build(f Facts, l Limits, b Bounds) (Plan, error) {
 			return Build(f.loosened(), l, b)
 		}
 		var unfit []Unfit
-		jobs, unfit = Schedule(f.tasks(m, &a), f.Crew, f.Now)
+		jobs, unfit = scheduleNights(f.tasks(m, &a), f.Crew, f.Now)
 		if len(unfit) == 0 {
 			break
 		}
@@ -79,7 +84,7 @@ func Build(f Facts, l Limits, b Bounds) (Plan, error) {
 	final, reasons := m.decide(l, bars)
 	if slices.EqualFunc(final.Picks, a.Picks, func(x, y Pick) bool { return x.Option == y.Option }) {
 		a = final
-	} else if again, unfit := Schedule(f.tasks(m, &final), f.Crew, f.Now); len(unfit) == 0 {
+	} else if again, unfit := scheduleNights(f.tasks(m, &final), f.Crew, f.Now); len(unfit) == 0 {
 		a, jobs = final, again
 	} else {
 		// Reasons must speak of the plan that is carried out.
@@ -105,11 +110,13 @@ func Build(f Facts, l Limits, b Bounds) (Plan, error) {
 	return p, nil
 }
 
-// Model compiles the choice the facts pose, the crew's minutes as one pool.
+// Model compiles the choice the facts pose, the crew's minutes of each window as one
+// pool.
 func (f *Facts) Model(b Bounds) (*Model, error) {
 	c := f.Choices
 	if len(f.Crew) > 0 {
 		c.Shelf.PersonMinutes = CrewMinutes(f.Crew, f.Now, f.lastDeadline())
+		c.Shelf.Windows = f.windows()
 	}
 	return Compile(c, b)
 }
@@ -133,7 +140,7 @@ func (m *Model) barAll(f *Facts, a *Allocation, unfit []Unfit, bars []bar) []bar
 	for _, u := range unfit {
 		s := m.spaceOf(u.Task.Space)
 		for o := 1; o < len(m.c.Spaces[s].Options); o++ {
-			if len(f.Work[m.c.Spaces[s].Space][m.c.Spaces[s].Options[o].Key]) == 0 {
+			if key := m.c.Spaces[s].Options[o].Key; len(f.Work[m.c.Spaces[s].Space][key])+len(f.Later[m.c.Spaces[s].Space][key]) == 0 {
 				continue // no work, so it fits
 			}
 			if !slices.ContainsFunc(bars, func(b bar) bool { return b.space == s && b.option == o }) {
@@ -173,7 +180,11 @@ func (f *Facts) tasks(m *Model, a *Allocation) []Task {
 			out = append(out, t)
 		}
 	}
-	return f.takingBack(m, a, out)
+	out = f.takingBack(m, a, out)
+	for _, p := range a.Picks {
+		out = append(out, namedLater(p.Space, p.Key, f.Later[p.Space][p.Key])...)
+	}
+	return out
 }
 
 // named gives the tasks of an option their place and names, and turns what must come
@@ -233,7 +244,13 @@ func (f *Facts) write(m *Model, a Allocation, bound float64, r Reasons, jobs []J
 	}
 	if f.past != nil {
 		p.Jobs = append(slices.Clone(f.past.jobs), p.Jobs...)
+	}
+	if f.past != nil || len(f.ended) > 0 {
+		p.Jobs = append(slices.Clone(f.ended), p.Jobs...)
 		slices.SortStableFunc(p.Jobs, func(a, b Job) int { return a.Start.Compare(b.Start) })
+	}
+	for i := range p.Jobs {
+		f.dateOf(&p.Jobs[i])
 	}
 	for _, s := range a.Supplies {
 		p.Supplies = append(p.Supplies, SupplyLine{s.Item, s.Each * float64(s.Have), s.Each * float64(s.Used), s.Unit})
@@ -250,6 +267,19 @@ func (f *Facts) write(m *Model, a Allocation, bound float64, r Reasons, jobs []J
 	}
 	p.noNull()
 	return p
+}
+
+// dateOf says for which night a job is, where its task does not.
+func (f *Facts) dateOf(j *Job) {
+	if j.Night == "" {
+		j.Night = f.Evening
+	}
+	if j.Night == "" && len(f.Nights) > 0 {
+		j.Night = f.Nights[0].Date
+	}
+	if j.Block == "" {
+		j.Block = BeforeDark
+	}
 }
 
 // spaceNight writes what one space gets in one night.

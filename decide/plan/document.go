@@ -105,6 +105,8 @@ type Job struct {
 	Why     string    `json:"why"`
 	Note    string    `json:"note"` // how to do it: what holds a cover down, and to what wind
 	Takes   []Take    `json:"takes"`
+	Night   string    `json:"night"`         // local date of the evening whose night it is for
+	Block   string    `json:"block"`         // [BeforeDark], [Overnight] or [InMorning]
 	Done    time.Time `json:"done,omitzero"` // when it was ticked as done
 	By      string    `json:"by,omitempty"`  // who ticked it
 	// Labour is what it handles, where its minutes teach a rate.

@@ -3,7 +3,6 @@ package plan
 import (
 	"context"
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -48,7 +47,7 @@ func (f *Freeze) heat(ctx context.Context, a *Answer, members []weather.Series, 
 		s.House = h
 		a.Houses = append(a.Houses, h)
 	}
-	f.againNotes(a)
+	f.flameNotes(a)
 	a.Outages = heating.Outages(a.Houses)
 	a.Circuits = heating.Circuits(f.Scene.Site)
 	a.Standbys = heating.Standbys(f.Scene.Site, a.Houses, f.voice())
@@ -86,38 +85,13 @@ func (f *Freeze) cautions(a *Answer) {
 	a.Cautions = append(a.Cautions, night.Cautions()...)
 }
 
-// againNotes says with the jobs at a heater what comes again on the evenings and
-// mornings after, which are not on the clock yet: lighting, shutting off, and the
-// set-points of single nights.
-func (f *Freeze) againNotes(a *Answer) {
-	v := f.voice()
+// flameNotes says with the jobs that shut a flame off how that is done.
+func (f *Freeze) flameNotes(a *Answer) {
 	for i := range a.Plan.Jobs {
 		j := &a.Plan.Jobs[i]
-		if strings.HasPrefix(j.What, shutAgain) {
-			j.Note = "At the cylinder, from outside. Nobody goes in before the house is aired."
-			continue
+		if strings.HasPrefix(j.What, shutAgain) || strings.HasPrefix(j.What, morningShut) {
+			j.Note = strings.TrimSpace("At the cylinder, from outside. Nobody goes in before the house is aired. " + j.Note)
 		}
-		k := slices.IndexFunc(a.Spaces, func(s SpaceAnswer) bool { return s.Outlook.Space.Name == j.Space })
-		if k < 0 || !strings.HasPrefix(j.What, lightTask) && !strings.HasPrefix(j.What, dialTask) {
-			continue
-		}
-		s := &a.Spaces[k]
-		p := &s.Outlook.Options[s.Chosen].Protection
-		var notes []string
-		if nights := nightsOf(&s.Outlook.Options[s.Chosen]); strings.HasPrefix(j.What, lightTask) {
-			note := "Shut it off two hours after sunrise"
-			if len(nights) > 1 {
-				note += fmt.Sprintf(" each morning, and light it again each evening up to the night of %s", evening(nights[len(nights)-1]))
-			}
-			notes = append(notes, note+".")
-		}
-		if p.Firing != nil {
-			set := dials(p)
-			for _, date := range slices.Sorted(maps.Keys(set)) {
-				notes = append(notes, fmt.Sprintf("For the night of %s set it to %s.", evening(date), v.Degrees(set[date])))
-			}
-		}
-		j.Note = strings.Join(notes, " ")
 	}
 }
 

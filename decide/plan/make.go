@@ -66,11 +66,16 @@ func MakeContext(ctx context.Context, f Freeze, tell func(Stage)) (*Answer, erro
 		return nil, err
 	}
 	tell(Stage{Doing: "set-points of single nights"})
-	again, err := f.refineAll(ctx, a, &facts, l.members, l.draws, l.dusks[0])
+	again, err := f.refineAll(ctx, a, &facts, l.members, l.draws, l.dusks)
 	if err != nil {
 		return nil, err
 	}
-	if again {
+	tell(Stage{Doing: "covers left on by day"})
+	some, err := f.patternAll(ctx, a, &facts, l.members, l.draws, l.dusks)
+	if err != nil {
+		return nil, err
+	}
+	if again || some {
 		if err := a.build(f, facts); err != nil {
 			return nil, err
 		}
@@ -138,12 +143,17 @@ func (f *Freeze) facts(a *Answer, l *look) Facts {
 		Issued: f.Issued, Now: f.Now, Assumed: slices.Clone(f.Assumed),
 		Choices: Choices{Shelf: f.shelf(), Currency: currency(f.Scene.Site.Money), Care: careOf(f.Scene.Site)},
 		Work:    map[string]map[string][]Task{},
-		Crew:    f.shifts(a.From),
+		Later:   map[string]map[string][]Task{},
+		Crew:    f.shifts(a.From, a.To),
+		Evening: f.eveningOf(l.dusks[0]),
 		Reports: f.Reports,
 	}
 	if a.Freeze {
 		facts.Standing = slices.DeleteFunc(append(f.roofsToClear(l.dusks[0]), f.standing(l.dusks[0])...), func(t Task) bool { return !f.tell(&t) })
 	}
+	var left []Task
+	left, facts.ended = f.morningsLeft(l.dusks[0])
+	facts.Standing = append(left, facts.Standing...)
 	a.Spaces = make([]SpaceAnswer, len(l.spaces))
 	for i := range l.spaces {
 		o := l.spaces[i].ready.Blank()
@@ -166,13 +176,16 @@ func (f *Freeze) facts(a *Answer, l *look) Facts {
 	facts.Assumed = append(facts.Assumed, careAssumed(&whole.Choices)...)
 	facts.Assumed = append(facts.Assumed,
 		fmt.Sprintf("one person-minute is counted as %.2f, the wear of a square metre of cloth as %.2f; odds of a group are over all nights of the freeze", minuteCost, wearPerM2),
-		"covers of this plan go on before dark and come off two hours after sunrise, each day of the freeze")
+		"covers of this plan go on before dark and come off two hours after sunrise, each day of the freeze, where nothing else is said")
+	if a.Freeze {
+		facts.Assumed = append(append(facts.Assumed, f.eveningsAssumed(l.dusks)...), lightAssumed)
+	}
 	return facts
 }
 
 // facts joins some results of every space to the facts of a choice, and puts them into a.
 func (l *look) facts(a *Answer, base Facts, of func(*candidate) []night.Result) Facts {
-	base.Work = map[string]map[string][]Task{}
+	base.Work, base.Later = map[string]map[string][]Task{}, map[string]map[string][]Task{}
 	base.Choices.Spaces, base.Nights = nil, nil
 	base.Assumed = slices.Clone(base.Assumed)
 	a.Spaces = make([]SpaceAnswer, len(l.spaces))
@@ -182,16 +195,19 @@ func (l *look) facts(a *Answer, base Facts, of func(*candidate) []night.Result) 
 		o.Options = of(c)
 		a.Spaces[i] = SpaceAnswer{Outlook: &o}
 		choice := SpaceChoice{Space: c.space.Name}
-		base.Work[c.space.Name] = map[string][]Task{}
+		base.Work[c.space.Name], base.Later[c.space.Name] = map[string][]Task{}, map[string][]Task{}
 		for k, w := range c.ways {
 			r := &o.Options[k]
 			choice.Options = append(choice.Options, Option{
 				Key: w.protection.Key, Words: l.f.waterWords(w.protection.Words, r), ExpectedLoss: r.Loss,
-				Cost: w.cost + l.f.burnCost(&w.protection, r.Heat), PersonMinutes: w.minutes, Needs: w.needs,
+				Cost: w.cost + l.f.burnCost(&w.protection, r.Heat) + lightCost(&o, r), PersonMinutes: w.minutes, Needs: w.needs,
+				Later:      minutesByWindow(w.later),
 				LossByDraw: r.LossByDraw, FirstLoss: firstLossOf(&o, r),
 			})
 			if k > 0 {
-				base.Work[c.space.Name][w.protection.Key] = w.tasks
+				w.tasks = slices.Clone(w.tasks)
+				l.f.onFirst(&w, l.dusks[0])
+				base.Work[c.space.Name][w.protection.Key], base.Later[c.space.Name][w.protection.Key] = w.tasks, w.later
 			}
 		}
 		base.Choices.Spaces = append(base.Choices.Spaces, choice)
@@ -243,7 +259,7 @@ func (l *look) firstAnswer(like *Answer, base Facts) (*Answer, error) {
 		return nil, err
 	}
 	f.parkedNotes(a)
-	f.againNotes(a)
+	f.flameNotes(a)
 	f.cautions(a)
 	a.writeHeat()
 	return a, nil

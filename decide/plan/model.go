@@ -61,7 +61,7 @@ const (
 type resource struct {
 	kind  resourceKind
 	piece Piece  // for pieces
-	cup   string // for cups, for panels their size, for counted limits their name
+	cup   string // for cups, for panels their size, for counted limits their name, for minutes the window ("": the first evening)
 	tie   int    // for ties: which
 	loss  lossRow
 	have  int
@@ -108,8 +108,8 @@ func Compile(c Choices, b Bounds) (*Model, error) {
 func (m *Model) Cut() []CutOff { return slices.Clone(m.cut) }
 
 // resources lists the limits: shelves of usable cloth as given (equal ones joined),
-// cups by name, panels by size, other counted limits by name, person-minutes; and
-// after what is in the shed the ties.
+// cups by name, panels by size, other counted limits by name, person-minutes by window;
+// and after what is in the shed the ties.
 func resources(c Choices) []resource {
 	var out []resource
 next:
@@ -162,6 +162,9 @@ next:
 		out[n+i].counted = c.Shelf.Counted[out[n+i].cup]
 	}
 	out = append(out, resource{kind: minutes, have: c.Shelf.PersonMinutes})
+	for _, w := range c.Shelf.Windows {
+		out = append(out, resource{kind: minutes, cup: w.Name, have: w.PersonMinutes})
+	}
 	for i := range c.Ties {
 		out = append(out, resource{kind: ties, tie: i, have: 1})
 	}
@@ -266,7 +269,9 @@ func (m *Model) add(s, o int, st set) {
 		case amounts:
 			n = opt.Needs.Counted[re.cup]
 		case minutes:
-			n = opt.PersonMinutes
+			if n = opt.PersonMinutes; re.cup != "" {
+				n = opt.Later[re.cup]
+			}
 		case ties:
 			n = m.c.Ties[re.tie].takes(m.c.Spaces[s].Space, opt.Key)
 		}
@@ -352,5 +357,11 @@ func (r *resource) name() string {
 	case ties:
 		return fmt.Sprintf("tie %d", r.tie)
 	}
-	return "person-minutes"
+	if r.cup != "" {
+		return personMinutes + ", " + r.cup
+	}
+	return personMinutes
 }
+
+// personMinutes begins the names of people's time.
+const personMinutes = "person-minutes"

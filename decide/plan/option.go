@@ -14,6 +14,10 @@ type Option struct {
 	PersonMinutes int     // people times minutes before the deadline, walking included
 	Needs         Needs   // what leaves the shed
 
+	// Later is the person-minutes in each window of work after the first evening, by the
+	// window's name; one that Shelf.Windows does not name is no limit.
+	Later map[string]int
+
 	// LossByDraw is the loss in each draw, the same draws in every option of every
 	// space; its mean is ExpectedLoss. Needed where care or a limit on the worst tenth
 	// is asked for; all options have it or none.
@@ -83,6 +87,7 @@ type Shelf struct {
 	Panels        map[string]int
 	PersonMinutes int // all hands together, from now to the deadline
 	Counted       map[string]Counted
+	Windows       []Window
 }
 
 // DefaultOverlapM is the least lap between two pieces of one layer [m].
@@ -123,6 +128,11 @@ func (c *Choices) validate() error {
 	}
 	if c.Shelf.PersonMinutes < 0 || c.Shelf.PersonMinutes > maxAmount {
 		return &InputError{What: "person-minutes below zero or absurdly many; give 0 when nobody has time"}
+	}
+	for _, w := range c.Shelf.Windows {
+		if w.Name == "" || w.PersonMinutes < 0 || w.PersonMinutes > maxAmount {
+			return &InputError{What: "a window of work needs a name and zero or more person-minutes"}
+		}
 	}
 	for _, p := range c.Shelf.Cloth {
 		if p.Cloth == "" || !size(p.LengthM) || !size(p.WidthM) || p.Count < 0 || p.Count > maxAmount {
@@ -182,6 +192,9 @@ func (s *SpaceChoice) validate() error {
 			return bad(what)
 		}
 		if what := badCount("of", o.Needs.Counted, "need"); what != "" {
+			return bad(what)
+		}
+		if what := badCount("person-minutes", o.Later, "need"); what != "" {
 			return bad(what)
 		}
 	}

@@ -77,6 +77,9 @@ func (r *resource) some(n int) string {
 	case amounts:
 		return r.counted.figure(n) + " of " + r.cup
 	}
+	if r.cup != "" {
+		return plural(n, "person-minute") + " on the " + r.cup
+	}
 	return plural(n, "person-minute")
 }
 
@@ -99,10 +102,17 @@ func (m *Model) takesMore(a, b int32) string {
 		}
 	}
 	var out []string
+	after := 0 // minutes of all later windows, said as one
 	for r, n := range extra {
-		if n > 0 && m.res[r].kind < ties {
+		switch {
+		case m.res[r].kind == minutes && m.res[r].cup != "":
+			after += n
+		case n > 0 && m.res[r].kind < ties:
 			out = append(out, m.res[r].some(n))
 		}
+	}
+	if after > 0 {
+		out = append(out, fmt.Sprintf("%d on the mornings and evenings after", after))
 	}
 	return list(out)
 }

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"example.org/coldnight/decide/night"
@@ -105,7 +106,7 @@ func (f Facts) after(before *Plan, done []Done, v night.Voice, off handLabour) F
 	}
 	var tonight []Done
 	for _, d := range done {
-		if d.Night == f.Nights[0].Date {
+		if d.Night == f.Nights[0].Date || p.stays(d, f.Nights[0].Date) {
 			tonight = append(tonight, d)
 		}
 	}
@@ -124,7 +125,10 @@ func (f Facts) after(before *Plan, done []Done, v night.Voice, off handLabour) F
 		for _, o := range c.Options {
 			raw[o.Key] = named(c.Space, o.Key, f.Work[c.Space][o.Key])
 		}
-		here := of(tonight, c.Space)
+		here, gone := offSince(of(tonight, c.Space))
+		for _, d := range gone {
+			p.keep(d)
+		}
 		st := p.standing(c, raw, here)
 		st = p.onShelf(c.Space, st, shelf)
 		work[c.Space] = map[string][]Task{}
@@ -144,6 +148,12 @@ func (f Facts) after(before *Plan, done []Done, v night.Voice, off handLabour) F
 		return k >= 0
 	})
 	return f
+}
+
+// stays tells whether work of an earlier night lies there still, as the plan before left
+// it on through the day.
+func (p *past) stays(d Done, date string) bool {
+	return d.Night < date && strings.HasSuffix(p.was[d.Space], stayKey) && (handlesCloth(d.What) || strings.HasPrefix(d.What, hemTask) || isMornings(d.What))
 }
 
 // followed are the plan before, where it is one of this freeze and not of later, and
@@ -170,7 +180,7 @@ func of(done []Done, space string) []Done {
 
 // keep lets a job that is done stand in the plan as it was.
 func (p *past) keep(d Done) *Job {
-	j := Job{ID: d.JobID, Space: d.Space, What: d.What, Start: d.At, Latest: d.At}
+	j := Job{ID: d.JobID, Space: d.Space, What: d.What, Start: d.At, Latest: d.At, Night: d.Night}
 	if p.plan != nil {
 		same := func(o Job) bool { return o.ID == d.JobID && o.Space == d.Space && o.What == d.What }
 		k := slices.IndexFunc(p.plan.Jobs, same)

@@ -140,7 +140,7 @@ func (f *Facts) causes(p *Plan, m *Model, a *Allocation, s int, was string, crew
 // minutesLeft is the line of the people's time.
 func minutesLeft(p *Plan) SupplyLine {
 	for _, l := range p.Supplies {
-		if l.Item == "person-minutes" {
+		if l.Item == personMinutes {
 			return l
 		}
 	}
@@ -230,7 +230,7 @@ func (f *Facts) shedChanges(old, p *Plan, add func(Revision)) bool {
 	for _, is := range p.Supplies {
 		k := slices.IndexFunc(old.Supplies, func(o SupplyLine) bool { return o.Item == is.Item })
 		switch {
-		case is.Item == "person-minutes", k >= 0 && old.Supplies[k].Have == is.Have, len(old.Supplies) == 0:
+		case strings.HasPrefix(is.Item, personMinutes), k >= 0 && old.Supplies[k].Have == is.Have, len(old.Supplies) == 0:
 			continue
 		case k < 0:
 			add(Revision{Was: "no " + is.Item, Is: stockWords(&is, is.Item), Why: "the site file says so"})
@@ -240,7 +240,7 @@ func (f *Facts) shedChanges(old, p *Plan, add func(Revision)) bool {
 		any = true
 	}
 	for _, was := range old.Supplies {
-		if was.Item != "person-minutes" && was.Have > 0 && !slices.ContainsFunc(p.Supplies, func(l SupplyLine) bool { return l.Item == was.Item }) {
+		if !strings.HasPrefix(was.Item, personMinutes) && was.Have > 0 && !slices.ContainsFunc(p.Supplies, func(l SupplyLine) bool { return l.Item == was.Item }) {
 			add(Revision{Was: stockWords(&was, was.Item), Is: "none that can be used", Why: f.source(was.Item)})
 			any = true
 		}

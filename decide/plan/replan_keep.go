@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 )
 
 // A plan that follows another is not changed for nothing. Judgement: in a space
@@ -23,7 +22,7 @@ func (f *Facts) wasOption(m *Model, s int) int {
 	if !ok {
 		return -1
 	}
-	for _, k := range []string{key, strings.TrimSuffix(key, byNight)} {
+	for _, k := range []string{key, plainKey(key)} {
 		if o := slices.IndexFunc(c.Options, func(o Option) bool { return o.Key == k }); o >= 0 {
 			return o
 		}
@@ -106,7 +105,7 @@ func (f *Facts) onClock(m *Model, a *Allocation, more func(o *Option, s, k int) 
 		}
 		out := in.writtenOut(b.from, a.Bound)
 		out.Guard, out.price, out.rows, out.Nodes = a.Guard, a.price, a.rows, b.Nodes
-		jobs, unfit := Schedule(f.tasks(m, &out), f.Crew, f.Now)
+		jobs, unfit := scheduleNights(f.tasks(m, &out), f.Crew, f.Now)
 		if len(unfit) == 0 {
 			return out, jobs, true
 		}

@@ -21,6 +21,10 @@ type Task struct {
 	Deadline time.Time // must be finished by then
 	Loss     float64   // what is lost when it is not done [money]
 	After    string    // ID of a task that must be finished first; "" for none
+	Night    string    // local date of the evening it is for
+	Block    string    // the part of that night: [BeforeDark], [Overnight] or [InMorning]
+	Window   string    // the stretch of work it belongs to, see [Window]; "" is the first evening
+	Late     time.Time // work of a morning may still be done by then; zero: not after Deadline
 	Why      string    // "" takes the reason of the option it belongs to
 	Labour   labour.Work
 }
@@ -162,7 +166,7 @@ func layOut(tasks []Task, crew map[string][]Shift, now time.Time) (jobs []Job, l
 			busy[n] = append(busy[n], Shift{n, at, at.Add(need)})
 		}
 		done[t.ID] = at.Add(need)
-		jobs = append(jobs, Job{ID: t.ID, What: t.What, Space: t.Space, People: who, Minutes: t.Minutes, Start: at, Labour: t.Labour})
+		jobs = append(jobs, Job{ID: t.ID, What: t.What, Space: t.Space, People: who, Minutes: t.Minutes, Start: at, Labour: t.Labour, Night: t.Night, Block: t.Block})
 	}
 	return jobs, -1
 }

@@ -141,7 +141,8 @@ func (f *Freeze) onNights(p night.Protection, set map[string]float64) night.Prot
 
 // refineAll tries set-points by the night in every heated house and adds what helps
 // to the choice. It tells whether the plan must be made anew.
-func (f *Freeze) refineAll(ctx context.Context, a *Answer, facts *Facts, members []weather.Series, ds []night.Draw, dusk time.Time) (bool, error) {
+func (f *Freeze) refineAll(ctx context.Context, a *Answer, facts *Facts, members []weather.Series, ds []night.Draw, dusks []time.Time) (bool, error) {
+	dusk := dusks[0]
 	again := false
 	for i := range a.Spaces {
 		s := &a.Spaces[i]
@@ -162,15 +163,17 @@ func (f *Freeze) refineAll(ctx context.Context, a *Answer, facts *Facts, members
 		opt.LossByDraw, opt.FirstLoss = r.LossByDraw, firstLossOf(o, r)
 		opt.Cost += f.burnCost(&r.Protection, r.Heat) - f.burnCost(&o.Options[s.Chosen].Protection, o.Options[s.Chosen].Heat)
 		set := dials(&r.Protection)
-		w := way{tasks: slices.Clone(facts.Work[o.Space.Name][was]), minutes: opt.PersonMinutes, cost: math.Max(0, opt.Cost+leastGain*float64(len(set)))}
-		if c, ok := set[nightsOf(r)[0]]; ok {
+		w := way{tasks: slices.Clone(facts.Work[o.Space.Name][was]), later: slices.Clone(facts.Later[o.Space.Name][was]), minutes: opt.PersonMinutes, cost: opt.Cost}
+		if c, ok := set[f.eveningOf(dusk)]; ok {
 			f.turn(&w, o.Space.Name, f.dialWords(c), dusk)
 		}
-		opt.PersonMinutes, opt.Cost = w.minutes, w.cost
+		f.turnLater(&w, o.Space.Name, dialOf(r.Protection.Firing), set, dusks)
+		f.onFirst(&w, dusk)
+		opt.PersonMinutes, opt.Cost, opt.Later = w.minutes, math.Max(0, w.cost), minutesByWindow(w.later)
 		choice.Options = append(choice.Options, opt)
 		facts.Choices.alikeTied(o.Space.Name, was, opt.Key)
 		o.Options = append(o.Options, *r)
-		facts.Work[o.Space.Name][opt.Key] = w.tasks
+		facts.Work[o.Space.Name][opt.Key], facts.Later[o.Space.Name][opt.Key] = w.tasks, w.later
 		for n := range r.Cells[0].Nights {
 			date := r.Cells[0].Nights[n].Date
 			if at := slices.IndexFunc(facts.Nights, func(x NightFacts) bool { return x.Date == date }); at >= 0 {
@@ -179,6 +182,22 @@ func (f *Freeze) refineAll(ctx context.Context, a *Answer, facts *Facts, members
 		}
 	}
 	return again, nil
+}
+
+// turnLater books the walk to the thermostats on each later evening whose night has
+// another set-point than the night before.
+func (f *Freeze) turnLater(w *way, space string, own float64, set map[string]float64, dusks []time.Time) {
+	at := func(k int) float64 {
+		if c, ok := set[f.eveningOf(dusks[k])]; ok {
+			return c
+		}
+		return own
+	}
+	for k := 1; k < len(dusks); k++ {
+		if at(k) != at(k-1) {
+			f.onEvening(w, Task{What: f.dialWords(at(k)), Space: space}, dusks, k, -workBefore, 0, dialMinutes+f.Scene.Site.Labour.WalkPerSpace)
+		}
+	}
 }
 
 // dials are the set-points of single nights in a protection.

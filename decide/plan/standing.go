@@ -42,7 +42,7 @@ func (f *Freeze) standing(dusk time.Time) []Task {
 	add := func(key, what, space, why string, minutes float64) {
 		out = append(out, Task{
 			ID: standingKey + key, What: what, Space: space, Why: why, People: 1, Minutes: int(minutes + 0.99),
-			Earliest: f.Now, Deadline: until,
+			Earliest: f.Now, Deadline: until, Night: f.eveningOf(dusk), Block: BeforeDark,
 		})
 	}
 	for _, c := range s.Cylinders {
@@ -115,7 +115,7 @@ func withStanding(tasks, standing []Task, jobs []Job, crew []Shift, now time.Tim
 			}
 		}
 		more := append(slices.Clone(kept), t)
-		again, unfit := Schedule(more, crew, now)
+		again, unfit := scheduleNights(more, crew, now)
 		if len(unfit) > 0 {
 			left = append(left, t.What)
 			continue

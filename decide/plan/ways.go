@@ -25,8 +25,9 @@ type way struct {
 	minutes    int
 	needs      Needs
 	tasks      []Task
-	lever      bool // something is done to the space itself as well
-	hung       bool // its parked cover is let down, and nothing else
+	later      []Task // mornings, and evenings after the first
+	lever      bool   // something is done to the space itself as well
+	hung       bool   // its parked cover is let down, and nothing else
 }
 
 // ways lists what the shed allows for a space: what is on it already, one or two
@@ -36,6 +37,9 @@ func (f *Freeze) ways(sp *site.Space, dusks []time.Time) ([]way, error) {
 	none := way{protection: night.Protection{Key: "as-it-is", Words: leaveWords, Covers: sp.Covers}}
 	out := []way{none}
 	cups := f.cupWays(sp, dusks[0])
+	for i := range cups { // they stay on through the days
+		f.everyMorning(&cups[i], morningOff+cups[i].protection.Words, sp.Name, 1, float64(cups[i].minutes)/2, dusks, true)
+	}
 	seen := map[string]bool{}
 	for _, c := range f.Scene.Site.Shed.Cloths {
 		name := clothName(c.Cloth, f.Scene.Site.Units)
@@ -61,8 +65,7 @@ func (f *Freeze) ways(sp *site.Space, dusks []time.Time) ([]way, error) {
 }
 
 // clothWay is layers of one cloth over a space: on its hoops where it has them,
-// lying on the plants where not. The first evening's work is put on the clock;
-// taking it off in the morning and on again on later evenings is paid for.
+// lying on the plants where not; on every evening, and off every morning.
 func (f *Freeze) clothWay(sp *site.Space, cl site.Cloth, name string, layers int, dusks []time.Time) way {
 	s := f.Scene.Site
 	height, fit, words := 0.0, site.Touching, "on the plants"
@@ -84,10 +87,6 @@ func (f *Freeze) clothWay(sp *site.Space, cl site.Cloth, name string, layers int
 		}
 		return m + s.Labour.WalkPerSpace
 	}
-	again := float64(len(dusks)) * (s.Labour.UncoverPer100M2*area/100 + s.Labour.WalkPerSpace)
-	for _, d := range dusks[1:] {
-		again += spread(d)
-	}
 	w := way{
 		protection: night.Protection{
 			Key:    fmt.Sprintf("%s-x%d", slug(name), layers),
@@ -101,7 +100,9 @@ func (f *Freeze) clothWay(sp *site.Space, cl site.Cloth, name string, layers int
 		people = 2
 	}
 	w.add(Task{What: spreadTask + w.protection.Words, Space: sp.Name, Earliest: dusks[0].Add(-sheetBefore), Labour: work}, people, spread(dusks[0]), dusks[0])
-	w.cost += wearPerM2*length*width*float64(layers) + minuteCost*again
+	w.cost += wearPerM2 * length * width * float64(layers)
+	f.everyEvening(&w, dusks, spread)
+	f.everyMorning(&w, morningOff+w.protection.Words, sp.Name, people, s.Labour.UncoverPer100M2*area/100+s.Labour.WalkPerSpace, dusks, false)
 	return w
 }
 
@@ -130,6 +131,7 @@ func join(cups, cloth way) way {
 		needs: Needs{Covers: cloth.needs.Covers, Cups: cups.needs.Cups},
 	}
 	w.tasks = append(slices.Clone(cups.tasks), cloth.tasks...)
+	w.later = append(slices.Clone(cups.later), cloth.later...)
 	return w
 }
 
@@ -178,10 +180,15 @@ func (f *Freeze) shelf() Shelf {
 	return f.worn(s)
 }
 
-// shifts puts the crew's hours on the day of the work and the day after.
-func (f *Freeze) shifts(from time.Time) []Shift {
+// shifts puts the crew's hours on the days of the work, the one after the last night
+// included, and at least on two.
+func (f *Freeze) shifts(from, to time.Time) []Shift {
 	var out []Shift
-	for day := range 2 {
+	days := 2
+	for from.AddDate(0, 0, days-1).Before(to) {
+		days++
+	}
+	for day := range days {
 		l := from.In(f.zone()).AddDate(0, 0, day)
 		at := func(min int) time.Time {
 			return time.Date(l.Year(), l.Month(), l.Day(), 0, min, 0, 0, f.zone())

@@ -62,7 +62,7 @@ func (f *Freeze) heatWays(sp *site.Space, ways []way, dusks []time.Time) []way {
 // with is a way with its heaters run otherwise.
 func (h *fired) with(w way, alone bool) way {
 	w.protection.Firing = h.firing
-	w.tasks = slices.Clone(w.tasks)
+	w.tasks, w.later = slices.Clone(w.tasks), slices.Clone(w.later)
 	if alone {
 		w.protection.Key, w.protection.Words = h.key, h.words
 	} else {
@@ -200,7 +200,11 @@ func (f *Freeze) light(sp *site.Space, g night.Firing, byHand []*site.Heater, se
 			w.add(Task{What: SeeOpenings, Space: sp.Name}, 1, dialMinutes+walk, dusks[0].Add(-time.Duration(burn/float64(people)+1)*time.Minute))
 		}
 		w.add(fire, people, burn, dusks[0])
-		w.cost += minuteCost * float64(people) * (lightMinutes + walk) * float64(len(dusks)-1)
+		f.everyEvening(w, dusks, func(time.Time) float64 { return burn })
+		f.everyMorning(w, morningShut+list(names), sp.Name, 1, dialMinutes+walk, dusks, false)
+		if o.CutM2 > 0 {
+			f.everyMorning(w, closeOpening+", once the fire is out and the house is aired", sp.Name, 1, closeMinutes+walk, dusks, true)
+		}
 	}}
 }
 

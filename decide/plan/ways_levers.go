@@ -115,7 +115,7 @@ func with(w *way, levers ...lever) way {
 		p = *w.protection.Prepared
 	}
 	out.protection.Prepared = &p
-	out.tasks = slices.Clone(w.tasks)
+	out.tasks, out.later = slices.Clone(w.tasks), slices.Clone(w.later)
 	out.needs.Covers = slices.Clone(w.needs.Covers)
 	bare := len(w.tasks) == 0 && len(w.protection.Covers) == 0
 	for i, l := range levers {
@@ -207,12 +207,12 @@ func (f *Freeze) seal(sp *site.Space, dusks []time.Time) (lever, bool) {
 		key: sealedKey, words: "hems closed with soil or boards", under: tightCover,
 		prepare: func(p *night.Prepared) { p.Hem = site.Sealed },
 		work: func(w *way) {
-			t := Task{What: "close the hems all round with soil or boards", Space: sp.Name}
+			t := Task{What: hemTask + " all round with soil or boards", Space: sp.Name}
 			if k := slices.IndexFunc(w.tasks, isSpread); k >= 0 {
 				t.After, t.Earliest = w.tasks[k].What, w.tasks[k].Earliest
 			}
 			w.add(t, 1, minutes, dusks[0])
-			w.cost += minuteCost * minutes * float64(len(dusks)-1) // opened and closed with the cover
+			f.everyEvening(w, dusks, func(time.Time) float64 { return minutes }) // opened with the cover
 		},
 	}, true
 }
@@ -234,6 +234,11 @@ func (f *Freeze) secondLater(sp *site.Space, two *way, dusks []time.Time) (way, 
 	out := *two
 	out.lever = true
 	out.tasks, out.minutes = nil, 0
+	var evenings []Task
+	evenings, out.later = part(two.later, isSpread)
+	for _, t := range evenings {
+		out.cost -= minuteCost * float64(t.Minutes*t.People)
+	}
 	covers := slices.Clone(two.protection.Covers)
 	last := &covers[len(covers)-1]
 	last.Layers = 1
@@ -250,7 +255,11 @@ func (f *Freeze) secondLater(sp *site.Space, two *way, dusks []time.Time) (way, 
 	out.add(first, first.People, half, dusks[0])
 	second := Task{What: "put the second layer on the first: " + two.protection.Words, Space: sp.Name, Earliest: dusks[0], After: first.What, Labour: first.Labour}
 	out.add(second, first.People, half, dusks[0].Add(secondAfter))
-	out.cost += minuteCost * s.Labour.WalkPerSpace * float64(len(dusks)-1)
+	for i, t := range evenings {
+		each := float64(t.Minutes*t.People) / 2 / f.laterTimes(t.What, dusks, i+1)
+		f.onEvening(&out, out.tasks[0], dusks, i+1, -sheetBefore, 0, each)
+		f.onEvening(&out, out.tasks[1], dusks, i+1, 0, secondAfter, each+s.Labour.WalkPerSpace)
+	}
 	return out, true
 }
 

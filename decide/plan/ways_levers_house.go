@@ -65,8 +65,12 @@ func (f *Freeze) curtain(sp *site.Space, dusks []time.Time) (lever, bool) {
 			work: func(w *way) {
 				w.add(Task{What: "hang " + name + " at the eaves and draw it, clear of lamps and heaters", Space: sp.Name}, 2,
 					s.Labour.HoopsPer100M2*sp.AreaM2()/100+2*s.Labour.WalkPerSpace, dusks[0])
-				w.cost += wearPerM2*area.LengthM*area.WidthM +
-					minuteCost*(drawMinutes+s.Labour.WalkPerSpace)*float64(2*len(dusks)-1)
+				w.cost += wearPerM2 * area.LengthM * area.WidthM
+				each := drawMinutes + s.Labour.WalkPerSpace
+				for k := 1; k < len(dusks); k++ {
+					f.onEvening(w, Task{What: drawCurtain, Space: sp.Name}, dusks, k, -sheetBefore, 0, each)
+				}
+				f.everyMorning(w, openCurtain, sp.Name, 1, each, dusks, false)
 			},
 		}
 	}

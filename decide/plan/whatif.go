@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"example.org/coldnight/measure"
 	"example.org/coldnight/nursery/weather"
@@ -110,16 +109,16 @@ func keyOf(a *Answer, s int) string {
 	return a.Spaces[s].Outlook.Options[a.Spaces[s].Chosen].Protection.Key
 }
 
-// pickedOption is the option of a key in the facts of a. A set-point of single nights
-// is looked for only in the plan that gains by it; elsewhere the one it came from stands in.
+// pickedOption is the option of a key in the facts of a. A set-point of single nights,
+// or a cover left on or off, is looked for only in the plan that gains by it; elsewhere the one it came from stands in.
 func pickedOption(a *Answer, s int, key string) *Option {
 	options := a.Facts.Choices.Spaces[s].Options
 	for {
 		if i := slices.IndexFunc(options, func(o Option) bool { return o.Key == key }); i >= 0 {
 			return &options[i]
 		}
-		short, ok := strings.CutSuffix(key, "+by-night")
-		if !ok {
+		short := plainKey(key)
+		if short == key {
 			return &options[0] // covers that may no longer go on in time
 		}
 		key = short

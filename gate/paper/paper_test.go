@@ -68,7 +68,7 @@ func TestSheetOfAPlan(t *testing.T) {
 	for _, want := range []string{
 		"Freeze in the night of Tue 14 Jan", "How cold it gets outside", "freezing ", "If the mains fail at 2 a.m.", "Frame",
 		"If a heater goes out and is not mended", "Low house, wall heater", "Before dark, Tuesday 14 January", "late pair 2", "Ana",
-		"Covers off", "Take a second person along.", "Spaces at risk, hour by hour", "spoil below", "dark 5:",
+		"Take off in the morning", "Take a second person along.", "Spaces at risk, hour by hour", "spoil below", "dark 5:",
 	} {
 		if !strings.Contains(all, want) {
 			t.Errorf("the sheet does not say %q", want)

@@ -26,6 +26,7 @@ type errand struct {
 	block         block
 	done          time.Time // when it was ticked; the zero time: it is not
 	by            string    // who ticked it; may be empty
+	moves         bool      // a job that puts covers on or takes them off
 }
 
 // part is a third of the round of a day.
@@ -50,7 +51,7 @@ func (s *Sheet) errands() []errand {
 	for _, j := range s.Answer.Plan.Jobs {
 		out = append(out, errand{
 			start: j.Start, latest: j.Latest, minutes: j.Minutes, space: j.Space, what: j.What, carry: s.withHolders(j, carry(j)),
-			who: j.People, why: j.Why, block: s.blockOf(j.Start, j.Latest), done: j.Done, by: j.By,
+			who: j.People, why: j.Why, block: s.blockOfJob(&j), moves: plan.MovesCover(j.What), done: j.Done, by: j.By,
 		})
 	}
 	for _, h := range s.Answer.Houses {
@@ -102,7 +103,7 @@ func (s *Sheet) coverWalks(jobs []errand) []errand {
 			if hours[k].Covered && b.part != morning {
 				b.part = beforeDark
 			}
-			done := func(e errand) bool { return e.space == name && e.block == b && !e.round && e.carry != "" }
+			done := func(e errand) bool { return e.space == name && e.block == b && !e.round && e.moves }
 			if slices.ContainsFunc(jobs, done) {
 				continue
 			}
@@ -135,7 +136,7 @@ func onShift(s *site.Site, who string) []string {
 
 // withHolders adds what a cover is held down with.
 func (s *Sheet) withHolders(j plan.Job, carried string) string {
-	if j.Note == "" { // not a job that lays a cover
+	if j.Note == "" || !strings.HasPrefix(j.What, "spread and fix ") { // not a job that lays a cover
 		return carried
 	}
 	for _, h := range s.Answer.Holds {
@@ -197,6 +198,17 @@ func (s *Sheet) blockOf(start, latest time.Time) block {
 		return block{date, overnight}
 	}
 	return block{date, morning}
+}
+
+// blockOfJob is the block a job belongs to; a plan that does not say it is read by the
+// clock.
+func (s *Sheet) blockOfJob(j *plan.Job) block {
+	parts := map[string]part{plan.BeforeDark: beforeDark, plan.Overnight: overnight, plan.InMorning: morning}
+	p, ok := parts[j.Block]
+	if !ok || j.Night == "" {
+		return s.blockOf(j.Start, j.Latest)
+	}
+	return block{j.Night, p}
 }
 
 // dark is from when to when the night of an evening is dark. Where the sun does not

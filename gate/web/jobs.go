@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -11,6 +12,7 @@ import (
 )
 
 type jobLine struct {
+	Head   string // of the first job of a part of a night: "Before dark, Tuesday 14 January"
 	Anchor string
 	ID     string // in the plan
 	Night  string
@@ -46,9 +48,10 @@ type roundLine struct {
 
 func jobAnchor(i int) string { return fmt.Sprintf("job%d", i) }
 
-// jobs are the jobs of the plan by time.
+// jobs are the jobs of the plan by night, part of the night and time.
 func (w voice) jobs(v View, doors []door) []jobLine {
 	var out []jobLine
+	var blocks []block
 	for i, j := range v.Answer.Plan.Jobs {
 		l := jobLine{
 			Anchor: jobAnchor(i), ID: j.ID, Night: jobNight(v, j),
@@ -71,8 +74,51 @@ func (w voice) jobs(v View, doors []door) []jobLine {
 		}
 		w.saidOfJob(v, j, &l)
 		out = append(out, l)
+		blocks = append(blocks, blockOf(l.Night, j.Block))
 	}
-	return out
+	order := make([]int, len(out))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return blocks[a].compare(blocks[b]) })
+	sorted := make([]jobLine, len(out))
+	for k, i := range order {
+		sorted[k] = out[i]
+		if k == 0 || blocks[order[k-1]] != blocks[i] {
+			sorted[k].Head = blocks[i].title()
+		}
+	}
+	return sorted
+}
+
+// block is a part of one night, named by the local date of its evening.
+type block struct {
+	night string
+	part  int
+}
+
+// parts are the parts of a night in their order.
+var parts = [...]string{plan.BeforeDark, plan.Overnight, plan.InMorning}
+
+func blockOf(night, part string) block { return block{night, max(0, slices.Index(parts[:], part))} }
+
+func (b block) compare(o block) int {
+	return cmp.Or(strings.Compare(b.night, o.night), cmp.Compare(b.part, o.part))
+}
+
+// title names a block in words.
+func (b block) title() string {
+	day, err := time.Parse(time.DateOnly, b.night)
+	if err != nil {
+		return capital(parts[b.part])
+	}
+	switch parts[b.part] {
+	case plan.Overnight:
+		return "Overnight, from " + day.Format("Monday 2 January")
+	case plan.InMorning:
+		return "Morning, " + day.AddDate(0, 0, 1).Format("Monday 2 January")
+	}
+	return "Before dark, " + day.Format("Monday 2 January")
 }
 
 // goIn says how a job is done behind a door: nobody goes in alone where a flame has no

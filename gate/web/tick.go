@@ -118,9 +118,12 @@ func findJob(v View, night, id string) (int, error) {
 	return 0, refusal{http.StatusNotFound, "The plan has no such job now: it was made anew since that page was loaded. Nothing was changed; look at the list as it is now."}
 }
 
-// jobNight is the local date of the evening a job is for: the first night of the plan
-// that is not over when it must have begun.
+// jobNight is the local date of the evening a job is for; of a plan that does not say
+// it, the first night that is not over when it must have begun.
 func jobNight(v View, j plan.Job) string {
+	if j.Night != "" {
+		return j.Night
+	}
 	zone := newVoice(v).Zone
 	at := j.Latest
 	if at.IsZero() {

@@ -13,6 +13,7 @@ import (
 	"html/template"
 	"log/slog"
 	"net/http"
+	"slices"
 	"strings"
 	"time"
 
@@ -185,8 +186,10 @@ func (s *server) tonight(w http.ResponseWriter, r *http.Request) error {
 		p.Ticking = ticking{} // who ticks is who has joined
 	}
 	p.Stop = v.Busy && s.stop != nil
-	if words, at := told(r); words != "" && at >= 0 && at < len(p.Jobs) {
-		p.Jobs[at].Told = words
+	if words, at := told(r); words != "" && at >= 0 {
+		if k := slices.IndexFunc(p.Jobs, func(j jobLine) bool { return j.Anchor == jobAnchor(at) }); k >= 0 {
+			p.Jobs[k].Told = words
+		}
 	}
 	return s.render(w, r, http.StatusOK, "tonight.html", p)
 }
