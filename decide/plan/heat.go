@@ -95,14 +95,6 @@ func (f *Freeze) flameNotes(a *Answer) {
 	}
 }
 
-// evening writes the local date of an evening: "Tue 14 Jan".
-func evening(date string) string {
-	if day, err := time.Parse(time.DateOnly, date); err == nil {
-		return day.Format("Mon 2 Jan")
-	}
-	return date
-}
-
 // nightsAhead are the nights of a house on which failures are played: all that are not
 // over. date is the one that decides.
 func (f *Freeze) nightsAhead(date string, o *night.Outlook, option int, a *Answer) []heating.Night {
