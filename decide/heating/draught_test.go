@@ -144,7 +144,7 @@ hours = "10 h"
 `
 	sc, sp := build{layers: 2, more: more}.scene(t)
 	sp.House.BlowerW, sp.House.BlowerCircuit = 46, "K1"
-	if l := Circuits(sc.Site); len(l) != 1 || math.Abs(l[0].Amps-1) > 1e-9 || len(l[0].Heaters) != 2 {
+	if l := Circuits(sc.Site, nil); len(l) != 1 || math.Abs(l[0].Amps-1) > 1e-9 || len(l[0].Heaters) != 2 {
 		t.Errorf("%+v, want 1 A of fans and blower", l)
 	}
 	if all, largest := blowersW(sc.Site, sp); all != 230 || largest != 92 {

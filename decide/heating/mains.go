@@ -18,14 +18,14 @@ type CircuitLoad struct {
 	Heaters     []string
 }
 
-// Circuits lists what hangs on which circuit, the fullest first. More than the
-// breaker carries is refused when the site file is read.
-func Circuits(s *site.Site) []CircuitLoad {
+// Circuits lists what of the heaters that are lit hangs on which circuit, the fullest
+// first.
+func Circuits(s *site.Site, lit []night.Lit) []CircuitLoad {
 	var out []CircuitLoad
 	for _, c := range s.Circuits {
 		l := CircuitLoad{Name: c.Name, Limit: c.Amps}
-		for i := range s.Heaters {
-			if h := &s.Heaters[i]; h.Circuit == c.Name {
+		for i := range lit {
+			if h := lit[i].Heater; h.Circuit == c.Name {
 				l.Amps += h.MainsW * float64(max(h.Count, 1)) / c.Volts
 				l.Heaters = append(l.Heaters, h.Name)
 			}

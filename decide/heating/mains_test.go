@@ -147,10 +147,19 @@ func TestStandbys(t *testing.T) {
 
 func TestCircuits(t *testing.T) {
 	s, _ := two()
-	got := Circuits(s)
+	var lit []night.Lit
+	for i := range s.Heaters {
+		lit = append(lit, night.Lit{Heater: &s.Heaters[i]})
+	}
+	got := Circuits(s, lit)
 	// B: 12 kW at 240 V of 60 A; A: 600 W at 120 V of 15 A
 	if len(got) != 2 || got[0].Name != "B" || got[0].Amps != 50 || got[1].Amps != 5 || !slices.Equal(got[0].Heaters, []string{"rod", "idle"}) {
 		t.Errorf("%+v", got)
+	}
+	for _, c := range Circuits(s, nil) {
+		if c.Amps != 0 || len(c.Heaters) > 0 {
+			t.Errorf("nothing is lit: %+v", c)
+		}
 	}
 }
 

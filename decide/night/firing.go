@@ -20,6 +20,9 @@ type Firing struct {
 	// Until ends the run: what comes after is not asked for. Zero: the end of the span.
 	Until   time.Time
 	NoSwaps bool // nobody changes a cylinder: what is connected must last
+	// Apart: what other spaces burn of a store is counted against it elsewhere. Here it
+	// only slows the gas, as all draw at once.
+	Apart bool
 }
 
 // Lit is one line of heaters that burn.

@@ -19,12 +19,17 @@ type store struct {
 	// times is what all that hangs on it draws over what the lines of this house draw:
 	// above 1 when other spaces hang on it too.
 	times float64
+	apart bool              // what others draw is not taken off it here
 	try   []burner.Cylinder // to look ahead with
 
 	// in the stretch that runs
 	airC      float64 // around the cylinders [°C]
 	want, got float64 // asked at full burn, and given [W]
 }
+
+// BoughtMost is how many full cylinders are taken to be had where the supplier still
+// comes: more than any freeze of four nights burns. Judgement.
+const BoughtMost = 40
 
 // connect hangs the lines on their stores, as full as this draw has them: nobody
 // knows exactly what is left.
@@ -55,13 +60,16 @@ func (x *fires) connect() {
 					others = math.Max(others, w*(1/s-1)) // the same for every line
 				}
 			}
-			st.times = 1 + others/own
+			st.times, st.apart = 1+others/own, x.f.Apart
 		}
 	}
 }
 
 func (b *builder) newStore(c *site.Cylinders, f burner.Fuel, line int) *store {
 	st := &store{of: c, fuel: f, bank: burner.Bank{Together: c.Together, DrawShare: b.draw.Boil}, spare: c.Spare, lines: []int{line}, times: 1}
+	if c.CanBuy {
+		st.spare += BoughtMost
+	}
 	for _, left := range c.LeftKg {
 		kg := math.Min(math.Max(left+b.draw.Fuel*c.LeftSpreadKg, 0), c.HoldsKg)
 		st.bank.Cylinders = append(st.bank.Cylinders, burner.Cylinder{CapacityKg: c.HoldsKg, LiquidKg: kg})
@@ -208,7 +216,10 @@ func (x *fires) spend(burnt *[heat.MaxHeaters]float64, seconds float64) {
 		if all == 0 {
 			continue
 		}
-		if all > st.got*(1-1e-9) {
+		switch {
+		case st.apart:
+			all = math.Min(all, st.got) / st.times
+		case all > st.got*(1-1e-9):
 			all = st.want // as looked ahead: its limit falls while it burns
 		}
 		st.bank.Burn(st.fuel, all, st.airC, seconds)

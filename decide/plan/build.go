@@ -66,6 +66,11 @@ func Build(f Facts, l Limits, b Bounds) (Plan, error) {
 		if round == 0 || a.Guard != nil && a.Bound < bound {
 			bound = a.Bound
 		}
+		if a.from == nil {
+			if again, ok := f.eased(); ok {
+				return Build(again, l, b)
+			}
+		}
 		if f.stuck(&a, round) {
 			return Build(f.loosened(), l, b)
 		}
@@ -212,7 +217,7 @@ func named(space, key string, tasks []Task) []Task {
 func (f *Facts) write(m *Model, a Allocation, bound float64, r Reasons, jobs []Job) Plan {
 	p := Plan{
 		Issued: f.Issued, Now: f.Now, Nights: []Night{}, Jobs: jobs, Supplies: []SupplyLine{}, Fuel: f.Fuel,
-		Objective: a.Objective, Bound: bound, Assumed: slices.Clone(f.Assumed), Risk: m.riskOf(&a, &r),
+		Worth: m.worthLines(&r), Objective: a.Objective, Bound: bound, Assumed: slices.Clone(f.Assumed), Risk: m.riskOf(&a, &r),
 	}
 	if a.Objective > 0 {
 		p.Gap = (a.Objective - bound) / a.Objective
@@ -252,7 +257,10 @@ func (f *Facts) write(m *Model, a Allocation, bound float64, r Reasons, jobs []J
 	for i := range p.Jobs {
 		f.dateOf(&p.Jobs[i])
 	}
-	for _, s := range a.Supplies {
+	for r, s := range a.Supplies {
+		if m.res[r].counted.Wish {
+			continue
+		}
 		p.Supplies = append(p.Supplies, SupplyLine{s.Item, s.Each * float64(s.Have), s.Each * float64(s.Used), s.Unit})
 	}
 	for _, c := range m.cut {
@@ -321,6 +329,7 @@ func (m *Model) spaceNight(a *Allocation, s int, by map[string]Outcome, r Reason
 // noNull makes empty lists of missing ones and drops parts of seconds.
 func (p *Plan) noNull() {
 	p.Issued, p.Now = p.Issued.Truncate(time.Second), p.Now.Truncate(time.Second)
+	p.Worth = orEmpty(p.Worth)
 	p.Jobs, p.Fuel, p.Assumed = orEmpty(p.Jobs), orEmpty(p.Fuel), orEmpty(p.Assumed)
 	p.Holds, p.Mornings = orEmpty(p.Holds), orEmpty(p.Mornings)
 	p.Crew, p.Changes = orEmpty(p.Crew), orEmpty(p.Changes)

@@ -17,6 +17,7 @@ type Counted struct {
 	Unit string  // what it is measured in: "kg", "A", "m2"; empty for things
 	Each float64 // of Unit in one step: 0.1; 0 means 1
 	More int     // steps whose worth is told; 0 means 1
+	Wish bool    // there is none, and only what one would be worth is asked
 }
 
 // each is how much of the unit one step is.

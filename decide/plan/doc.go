@@ -57,7 +57,7 @@
 // CPLEX LP file, so that any solver can check it; a test does so with two.
 //
 // Left out: cutting cloth, sharing one piece between two spaces, moving plants,
-// heaters and fuel as limits, and travel between spaces (put it in the minutes).
+// and travel between spaces (put it in the minutes).
 //
 // # Care, and what comes first
 //

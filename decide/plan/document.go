@@ -15,6 +15,7 @@ type Plan struct {
 	Nights    []Night      `json:"nights"`
 	Jobs      []Job        `json:"jobs"`
 	Supplies  []SupplyLine `json:"supplies"`
+	Worth     []WorthLine  `json:"worth"` // of one more, the greatest saving first
 	Fuel      []Fuel       `json:"fuel"`
 	Air       []Air        `json:"air"`
 	Drips     []Drip       `json:"drips"`

@@ -25,6 +25,7 @@ const DoorWords = "do not enter alone, air it first"
 // heat looks closely at every house that is heated in the plan, and writes what it
 // finds into the document.
 func (f *Freeze) heat(ctx context.Context, a *Answer, members []weather.Series, ds []night.Draw) error {
+	var lit []night.Lit
 	date := f.mainsNight(a)
 	for i := range a.Spaces {
 		s := &a.Spaces[i]
@@ -36,9 +37,15 @@ func (f *Freeze) heat(ctx context.Context, a *Answer, members []weather.Series, 
 		if err := ctx.Err(); err != nil {
 			return err
 		}
+		lit = append(lit, p.Firing.Lit...)
+		o, option, err := f.asShared(ctx, a, s, members, ds)
+		if err != nil {
+			return err
+		}
+		p = o.Options[option].Protection
 		h, err := heating.Look(heating.Ask{
-			Scene: f.Scene, Space: o.Space, Before: o.Options[0].Protection, Chosen: p, Outlook: o, Option: s.Chosen,
-			Members: members, Draws: ds[:min(len(ds), drillDraws)], Around: f.around, Kept: f.Kept, From: a.From, Now: f.Now, Nights: f.nightsAhead(date, o, s.Chosen, a),
+			Scene: f.Scene, Space: o.Space, Before: o.Options[0].Protection, Chosen: p, Outlook: o, Option: option,
+			Members: members, Draws: ds[:min(len(ds), drillDraws)], Around: f.around, Kept: f.Kept, From: a.From, Now: f.Now, Nights: f.nightsAhead(date, o, option, a),
 			Voice: f.voice(), MinuteCost: minuteCost,
 		})
 		if err != nil {
@@ -49,7 +56,7 @@ func (f *Freeze) heat(ctx context.Context, a *Answer, members []weather.Series, 
 	}
 	f.flameNotes(a)
 	a.Outages = heating.Outages(a.Houses)
-	a.Circuits = heating.Circuits(f.Scene.Site)
+	a.Circuits = heating.Circuits(f.Scene.Site, lit)
 	a.Standbys = heating.Standbys(f.Scene.Site, a.Houses, f.voice())
 	f.cautions(a)
 	a.writeHeat()

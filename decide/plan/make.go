@@ -61,6 +61,9 @@ func MakeContext(ctx context.Context, f Freeze, tell func(Stage)) (*Answer, erro
 	if err := l.narrow(ctx, base, tell); err != nil {
 		return nil, err
 	}
+	if err := l.wish(ctx, tell); err != nil {
+		return nil, err
+	}
 	facts, err := l.choose(ctx, a, base, tell)
 	if err != nil {
 		return nil, err
@@ -123,6 +126,7 @@ func (f *Freeze) looked(ctx context.Context, from, to time.Time) (*look, error) 
 			return nil, err
 		}
 		c.ways = f.reported(c.ways)
+		apart(c.ways)
 		ps := make([]night.Protection, len(c.ways))
 		for k := range c.ways {
 			ps[k] = c.ways[k].protection
@@ -171,6 +175,8 @@ func (f *Freeze) facts(a *Answer, l *look) Facts {
 	facts.Assumed = append(facts.Assumed, writtenCovers(f.Scene.Site.Spaces)...)
 	facts.Assumed = append(facts.Assumed, leversAssumed(a.Spaces)...)
 	facts.Assumed = append(facts.Assumed, f.carryAssumed()...)
+	facts.Assumed = append(facts.Assumed, f.limitsSaid()...)
+	facts.Assumed = append(facts.Assumed, bringAssumed(f.Scene.Site)...)
 	facts.Assumed = append(facts.Assumed, append(f.parkedAssumed(), f.snowAssumed()...)...)
 	whole := l.facts(new(Answer), facts, (*candidate).first)
 	facts.Assumed = append(facts.Assumed, careAssumed(&whole.Choices)...)
@@ -198,12 +204,8 @@ func (l *look) facts(a *Answer, base Facts, of func(*candidate) []night.Result) 
 		base.Work[c.space.Name], base.Later[c.space.Name] = map[string][]Task{}, map[string][]Task{}
 		for k, w := range c.ways {
 			r := &o.Options[k]
-			choice.Options = append(choice.Options, Option{
-				Key: w.protection.Key, Words: l.f.waterWords(w.protection.Words, r), ExpectedLoss: r.Loss,
-				Cost: w.cost + l.f.burnCost(&w.protection, r.Heat) + lightCost(&o, r), PersonMinutes: w.minutes, Needs: w.needs,
-				Later:      minutesByWindow(w.later),
-				LossByDraw: r.LossByDraw, FirstLoss: firstLossOf(&o, r),
-			})
+			l.f.takes(&w.needs, &w.protection, r.Heat)
+			choice.Options = append(choice.Options, l.f.option(&w, &o, r))
 			if k > 0 {
 				w.tasks = slices.Clone(w.tasks)
 				l.f.onFirst(&w, l.dusks[0])
@@ -214,7 +216,28 @@ func (l *look) facts(a *Answer, base Facts, of func(*candidate) []night.Result) 
 		base.Nights = addNights(base.Nights, c.space.Name, &o, l.dusks[0])
 	}
 	l.f.carry(a, &base, l.dusks[0])
+	for i := range l.wished {
+		base.Choices.Spaces[i].Options = append(base.Choices.Spaces[i].Options, l.wished[i]...)
+	}
+	for _, name := range sortedKeys(l.lacks) {
+		base.Choices.Shelf.Counted = with1(base.Choices.Shelf.Counted, name, l.lacks[name])
+	}
 	return base
+}
+
+// option is a way with what came of it, as the choice needs it.
+func (f *Freeze) option(w *way, o *night.Outlook, r *night.Result) Option {
+	op := Option{
+		Key: w.protection.Key, Words: f.waterWords(w.protection.Words, r), ExpectedLoss: r.Loss,
+		Cost: w.cost + f.burnCost(&w.protection, r.Heat) + lightCost(o, r), PersonMinutes: w.minutes, Needs: w.needs,
+		Later: minutesByWindow(w.later), LossByDraw: r.LossByDraw, FirstLoss: firstLossOf(o, r),
+	}
+	for g := range o.Stocks {
+		n := float64(o.Stocks[g].Group.Count)
+		op.Saleable += n * (1 - r.Odds[g].Unsaleable)
+		op.Alive += n * (1 - r.Odds[g].Dead)
+	}
+	return op
 }
 
 // choose builds the plan, and as long as it takes something that has only been guessed,

@@ -22,6 +22,9 @@ type Option struct {
 	// space; its mean is ExpectedLoss. Needed where care or a limit on the worst tenth
 	// is asked for; all options have it or none.
 	LossByDraw []float64
+	Saleable   float64 // plants expected to stay saleable, and ...
+	Alive      float64 // ... alive: for what is said of worth
+	Wish       bool    // it needs what is not there: looked at for the worth of it alone
 	FirstLoss  float64 // the part of ExpectedLoss that falls on never-lose groups
 }
 
@@ -88,6 +91,7 @@ type Shelf struct {
 	PersonMinutes int // all hands together, from now to the deadline
 	Counted       map[string]Counted
 	Windows       []Window
+	CupBox        int // cups whose worth is told at once; 0 means 1
 }
 
 // DefaultOverlapM is the least lap between two pieces of one layer [m].

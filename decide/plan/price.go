@@ -37,6 +37,7 @@ type Worth struct {
 	Exact           bool    // solved again to the end: AtLeast = AtMost
 	Changes         []Change
 	Reason          string
+	Saleable, Alive float64 // plants more that are expected to stay so
 	phrase          string
 }
 
@@ -103,7 +104,7 @@ func (m *Model) explain(a *Allocation, l Limits, base whatIf, bars []bar) (r Rea
 	for s := range m.c.Spaces {
 		options := m.c.Spaces[s].Options
 		for o := range options {
-			if o == a.Picks[s].Option {
+			if o == a.Picks[s].Option || options[o].Wish {
 				continue
 			}
 			f := Refusal{Option: o, Key: options[o].Key, CannotBe: m.cannot(s, o, bars)}
@@ -121,6 +122,9 @@ func (m *Model) explain(a *Allocation, l Limits, base whatIf, bars []bar) (r Rea
 		w.resource, w.extra = i, 1
 		if m.res[i].kind == minutes {
 			w.extra = 60
+		}
+		if m.res[i].kind == cups {
+			w.extra = max(1, m.c.Shelf.CupBox)
 		}
 		if more := m.res[i].counted.More; more > 0 {
 			w.extra = more
@@ -196,6 +200,9 @@ func (m *Model) setWorth(a, b *Allocation, extra, i int, v *Worth) {
 	v.Exact = a.Proven && b.Proven
 	if a.Objective-b.Objective > 0.005 {
 		v.Changes = m.changes(a, b, -1)
+		s, l := m.plants(a.Picks)
+		v.Saleable, v.Alive = m.plants(b.Picks)
+		v.Saleable, v.Alive = v.Saleable-s, v.Alive-l
 	}
 	v.Reason = m.worthWords(v)
 }

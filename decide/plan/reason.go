@@ -247,6 +247,7 @@ func (m *Model) worthWords(v *Worth) string {
 		return out + "saves nothing (solved again)."
 	}
 	out += m.priceWords(v.AtLeast, v.AtMost, v.Exact, "saves the whole plan %s", "")
+	out += plantWords(v.Saleable, v.Alive)
 	if e := m.elsewhere(v.Changes); e != "" {
 		out += " " + strings.ToUpper(e[:1]) + e[1:] + "."
 	}

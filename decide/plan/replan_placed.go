@@ -136,6 +136,8 @@ func (s *placed) back() string {
 	switch {
 	case strings.HasPrefix(what, hangTask):
 		return downAgain + strings.TrimPrefix(what, hangTask)
+	case strings.HasPrefix(what, bringTask):
+		return awayAgain + broughtName(what)
 	case strings.HasPrefix(what, standTask):
 		return awayAgain + strings.TrimPrefix(what, standTask)
 	case len(s.covers) > 0:
@@ -229,6 +231,9 @@ func (s *placed) frees() []Take {
 	}
 	for _, kind := range sortedKeys(s.cups) {
 		out = append(out, Take{(&resource{kind: cups, cup: kind}).name(), s.cups[kind]})
+	}
+	if name := broughtName(s.task.What); name != "" {
+		out = append(out, Take{heaterLimit(name), 1})
 	}
 	for _, size := range sortedKeys(s.panels) {
 		out = append(out, Take{(&resource{kind: panels, cup: size}).name(), s.panels[size]})

@@ -265,6 +265,8 @@ func (m *Model) takesOf(a *Allocation, s int, what string) []Take {
 		counted(cups, o.Needs.Cups)
 	case strings.HasPrefix(what, standTask):
 		counted(panels, o.Needs.Panels)
+	case strings.HasPrefix(what, bringTask):
+		out = append(out, Take{heaterLimit(broughtName(what)), 1})
 	}
 	return out
 }

@@ -29,6 +29,9 @@ type look struct {
 	few     []int // places of the representative draws; nil: all from the start
 	dusks   []time.Time
 	spaces  []candidate
+
+	wished [][]Option         // by space: ways that need one more of something
+	lacks  map[string]Counted // what they need
 }
 
 // candidate is a space and what is known of each way to treat it.

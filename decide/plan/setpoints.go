@@ -160,8 +160,10 @@ func (f *Freeze) refineAll(ctx context.Context, a *Answer, facts *Facts, members
 		k := slices.IndexFunc(choice.Options, func(x Option) bool { return x.Key == was })
 		opt := choice.Options[k]
 		opt.Key, opt.Words, opt.ExpectedLoss = r.Protection.Key, r.Protection.Words, r.Loss
-		opt.LossByDraw, opt.FirstLoss = r.LossByDraw, firstLossOf(o, r)
+		like := f.option(&way{protection: r.Protection}, o, r)
+		opt.LossByDraw, opt.FirstLoss, opt.Saleable, opt.Alive = like.LossByDraw, like.FirstLoss, like.Saleable, like.Alive
 		opt.Cost += f.burnCost(&r.Protection, r.Heat) - f.burnCost(&o.Options[s.Chosen].Protection, o.Options[s.Chosen].Heat)
+		f.takes(&opt.Needs, &r.Protection, r.Heat)
 		set := dials(&r.Protection)
 		w := way{tasks: slices.Clone(facts.Work[o.Space.Name][was]), later: slices.Clone(facts.Later[o.Space.Name][was]), minutes: opt.PersonMinutes, cost: opt.Cost}
 		if c, ok := set[f.eveningOf(dusk)]; ok {

@@ -61,7 +61,7 @@ func (f *Freeze) ways(sp *site.Space, dusks []time.Time) ([]way, error) {
 			}
 		}
 	}
-	return f.heatWays(sp, f.parkedWays(sp, f.leverWays(sp, append(out, cups...), dusks), dusks), dusks), nil
+	return f.bringWays(sp, f.heatWays(sp, f.parkedWays(sp, f.leverWays(sp, append(out, cups...), dusks), dusks), dusks), dusks), nil
 }
 
 // clothWay is layers of one cloth over a space: on its hoops where it has them,
@@ -153,7 +153,7 @@ func (f *Freeze) windy(dusk time.Time) bool {
 
 // stock is the shed as the choice needs it.
 func (f *Freeze) shelf() Shelf {
-	s := Shelf{Cups: map[string]int{}, Panels: map[string]int{}, Counted: f.singles()}
+	s := Shelf{Cups: map[string]int{}, Panels: map[string]int{}, Counted: f.countedShelf(), CupBox: cupBox}
 	u := f.Scene.Site.Units
 	stack := func(name string, c site.ShedCloth) {
 		cond := Sound

@@ -212,7 +212,9 @@ func (c *carrying) add(i, k int, groups []int, to []stay) {
 	res := o.Without(r, p, away...)
 	res.Protection.Away = groups
 	o.Options = append(o.Options, res)
+	plants := c.f.option(&way{protection: p}, o, &res)
 	choice.Options = append(choice.Options, Option{
+		Saleable: plants.Saleable, Alive: plants.Alive,
 		Key: p.Key, Words: p.Words, ExpectedLoss: res.Loss, Cost: w.cost, PersonMinutes: w.minutes, Needs: w.needs,
 		LossByDraw: res.LossByDraw, FirstLoss: firstLossOf(o, &res),
 	})

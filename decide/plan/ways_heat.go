@@ -248,8 +248,9 @@ func heatAssumed(sc *night.Scene) []string {
 		h := &sc.Site.Heaters[i]
 		sp := sc.Site.Space(h.Space)
 		switch {
-		case sp == nil:
-			out = append(out, fmt.Sprintf("heater %s is carried to where it is needed: it is in no plan until a space is written for it", h.Name))
+		case sp == nil && (h.Vented || h.Kind == site.HotWater):
+			out = append(out, fmt.Sprintf("heater %s has a flue or hangs on pipes and stands in no space: it is in no plan until a space is written for it", h.Name))
+		case sp == nil: // see bringWays
 		case sp.House == nil:
 			out = append(out, fmt.Sprintf("heater %s stands in the open, in %s: what it warms there is not computed", h.Name, sp.Name))
 		case !slices.Contains(sc.HeatersOf(sp), h):

@@ -56,6 +56,7 @@ type fileCylinder struct {
 	Empty    value `toml:"empty" is:"mass" within:"0.5 1000" doc:"what an empty one weighs, stamped on the collar after TW" eg:"\"18 lb\"" else:"18 lb for a 20 lb one and 24 lb for a 30 lb one, listed as assumed with weight; otherwise must be given with weight"`
 	Burned   value `toml:"burned" is:"duration" within:"0 1000" doc:"hours that the heaters have burned on them at full input since they were full" eg:"\"6 h\"" else:"see left"`
 	Spare    value `toml:"spare" is:"count" within:"0 1000" doc:"full ones in the shed" eg:"3" else:"none"`
+	CanBuy   value `toml:"can_buy" is:"flag" doc:"more full ones can still be bought before they are needed" eg:"true" else:"false: what is there now is all there is"`
 	Stands   value `toml:"stands" is:"stands" doc:"where the connected ones stand; cold ones give less gas" eg:"\"outdoors\"" else:"outdoors; with the burner for tank-top burners, and with the heater for kerosene; listed as assumed where it is the house"`
 }
 

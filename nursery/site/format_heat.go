@@ -67,6 +67,7 @@ func (w *writer) cylinders(list []Cylinders) {
 			w.mass("empty", c.TareKg)
 		}
 		w.line("spare", strconv.Itoa(c.Spare))
+		w.flag("can_buy", c.CanBuy)
 		stands := outdoors
 		if c.Indoors {
 			stands = inTheHouse

@@ -205,6 +205,22 @@ func TestCircuitLoad(t *testing.T) {
 	}
 }
 
+// What hangs on one breaker in two houses may be more than it holds: a plan runs no more of
+// it at once. In one house it is refused.
+func TestCircuitOfTwoHouses(t *testing.T) {
+	radiator := func(name, space string) string {
+		return "[[heater]]\nname = \"" + name + "\"\n" + space + "\nkind = \"electric\"\ninput = \"1000 W\"\ncircuit = \"north\"\n"
+	}
+	other := "[[space]]\nname = \"Annex\"\nkind = \"tall house\"\nlength = \"20 ft\"\nwidth = \"10 ft\"\nheight = \"8 ft\"\n[space.house]\nglazing = \"glass\"\nlayers = 1\nleaks = \"usual\"\n"
+	breaker := "[[circuit]]\nname = \"North\"\nvolts = \"120 V\"\namps = \"15 A\"\n" // 2000 W at 120 V are 16.7 A
+	for space, ok := range map[string]bool{"space = \"Annex\"": true, "portable = true": true, "space = \"House\"": false} {
+		_, assumed, err := site.Parse([]byte(heated+other+radiator("R", "space = \"House\"")+radiator("Q", space)+breaker), "c.toml", known())
+		if (err == nil) != ok || ok && said(assumed, "circuit North", "load") != "111 % of its breaker with all of it on" {
+			t.Errorf("%s: %v, %q", space, err, said(assumed, "circuit North", "load"))
+		}
+	}
+}
+
 // One mistake each in a file that is right without it.
 func TestHeatRefusals(t *testing.T) {
 	const cylinder = "[[cylinder]]\nname = \"C\"\nfeeds = \"wall\"\nholds = \"20 lb\"\n"

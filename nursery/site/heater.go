@@ -66,6 +66,7 @@ type Cylinders struct {
 	LeftSpreadKg float64  // how sure LeftKg is, for each cylinder
 	Feeds        []string // names of heaters
 	Spare        int      // full ones in the shed
+	CanBuy       bool     // more full ones can be had before they are needed
 	Indoors      bool     // stands in the house, so it is as warm as that
 	Line         int
 }

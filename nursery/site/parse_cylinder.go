@@ -49,7 +49,7 @@ func (r *reader) readCylinders() {
 }
 
 func (r *reader) cylinders(f *fileCylinder, fedBy map[string]int) Cylinders {
-	c := Cylinders{Name: f.Name.Text, Fuel: f.Fuel.Text, Count: 1, Spare: int(f.Spare.Num), Line: r.line(f.At.Off)}
+	c := Cylinders{Name: f.Name.Text, Fuel: f.Fuel.Text, Count: 1, Spare: int(f.Spare.Num), CanBuy: f.CanBuy.Flag, Line: r.line(f.At.Off)}
 	if f.Count.Set {
 		c.Count = int(f.Count.Num)
 	}

@@ -23,26 +23,35 @@ func (r *reader) circuitNames() (out []string) {
 	return out
 }
 
-// loads adds up what hangs on each circuit. Above its breaker it is refused; above 80 % of it, the usual limit for what runs on
-// for hours, it is remarked (common practice; local code decides).
+// loads adds up what hangs on each circuit. More than its breaker in one space is refused; in several together it is remarked:
+// then a plan runs no more of it than the breaker holds. Above 80 % of it, the usual limit for what runs on for hours, it is
+// remarked as well (common practice; local code decides).
 func (r *reader) loads() {
 	for i, c := range r.site.Circuits {
-		w, on := 0.0, []string{}
+		w, on, most, bySpace := 0.0, []string{}, 0.0, map[string]float64{}
 		for j := range r.site.Heaters {
 			if h := &r.site.Heaters[j]; h.Circuit == c.Name && h.MainsW > 0 {
 				w += h.MainsW * float64(h.Count)
 				on = append(on, h.called())
+				if h.Space == "" { // wherever it is carried, one hangs there at least
+					most = max(most, h.MainsW)
+					continue
+				}
+				bySpace[h.Space] += h.MainsW * float64(h.Count)
+				most = max(most, bySpace[h.Space])
 			}
 		}
 		for j := range r.site.Fans {
 			if f := &r.site.Fans[j]; f.Circuit == c.Name && f.MainsW > 0 {
 				w += f.MainsW * float64(f.Count)
+				most += f.MainsW * float64(f.Count) // they run all night
 				on = append(on, f.Name)
 			}
 		}
 		for j := range r.site.Spaces {
 			if s := &r.site.Spaces[j]; s.House != nil && s.House.BlowerCircuit == c.Name && s.House.BlowerW > 0 {
 				w += s.House.BlowerW
+				most += s.House.BlowerW
 				on = append(on, "the blower of "+s.Name)
 			}
 		}
@@ -55,6 +64,9 @@ func (r *reader) loads() {
 			takes = listed(on) + " together would take " + short(amps) + " A at " + short(c.Volts) + " V"
 		}
 		switch {
+		case amps > c.Amps*1.001 && most/c.Volts <= c.Amps*1.001:
+			r.assume("circuit "+c.Name, "load", fmt.Sprintf("%.0f %% of its breaker with all of it on", 100*amps/c.Amps),
+				takes+" and the breaker holds "+short(c.Amps)+" A: not all may run at once, and a plan keeps to that; leave the breaker as it is, the wires in the wall are made for its size", r.root.Circuit[i].At)
 		case amps > c.Amps*1.001:
 			hint := "put less on it, and leave the breaker as it is: the wires in the wall are made for its size"
 			if g := r.lessInput(c); g != "" {
