@@ -304,7 +304,9 @@ func (f *Freeze) addPattern(facts *Facts, o *night.Outlook, i, base int, p *patt
 	}, p, dusks)
 	opt := plain
 	opt.Key, opt.Words, opt.ExpectedLoss = p.protection.Key, p.protection.Words, r.Loss
-	opt.LossByDraw, opt.FirstLoss = r.LossByDraw, firstLossOf(o, r)
+	like := f.option(&way{protection: r.Protection}, o, r)
+	opt.LossByDraw, opt.FirstLoss, opt.Saleable, opt.Alive = like.LossByDraw, like.FirstLoss, like.Saleable, like.Alive
+	f.takes(&opt.Needs, &r.Protection, r.Heat)
 	was := &o.Options[base]
 	w.cost += f.burnCost(&r.Protection, r.Heat) - f.burnCost(&was.Protection, was.Heat) + lightCost(o, r) - lightCost(o, was)
 	opt.PersonMinutes, opt.Cost, opt.Later = w.minutes, math.Max(0, w.cost), minutesByWindow(w.later)
