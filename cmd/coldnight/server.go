@@ -212,11 +212,14 @@ func (s *server) Run(ctx context.Context) error {
 	}
 	failed := make(chan error, 1)
 	go func() { failed <- pages.Serve(s.listener) }()
+	s.ready()
+	go s.watch(ctx)
 	looked := time.NewTimer(0)
 	defer looked.Stop()
 	for {
 		select {
 		case <-ctx.Done():
+			s.stopping()
 			end, stop := context.WithTimeout(context.WithoutCancel(ctx), 3*time.Second)
 			defer stop()
 			return errors.Join(pages.Shutdown(end), served(<-failed))

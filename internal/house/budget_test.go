@@ -19,6 +19,7 @@ func budget() []struct{ module, saves string } {
 		{"codeberg.org/go-pdf/fpdf", "the printed sheets as PDF, laid out in the program itself"},
 		{"github.com/alexedwards/argon2id", "passwords kept as RFC 9106 wants them, with salt and cost written beside each"},
 		{"github.com/alexedwards/scs/v2", "sessions: tokens, renewal at sign-in, cookies, and a store that is only four functions"},
+		{"github.com/coreos/go-systemd/v22", "the service manager's protocol: ready, alive, stopping; two files of it, no further module"},
 		{"rsc.io/qr", "the square codes of invitations (ISO/IEC 18004)"},
 		{"github.com/arran4/golang-ical", "jobs as calendar entries that every phone's calendar reads (RFC 5545)"},
 		{"golang.org/x/net", "an HTML parser for selector assertions in page tests"},
