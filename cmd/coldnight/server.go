@@ -62,7 +62,8 @@ type server struct {
 	view web.View           // what is shown; Now is set when it is asked for
 	stop context.CancelFunc // ends the plan that is being made; nil: none is
 
-	told *told // what people say between looks
+	told *told     // what people say between looks
+	news *web.News // what open pages are told
 
 	// the loop's own
 	nursery  *nursery
@@ -93,7 +94,7 @@ func newServer(ctx context.Context, set settings) (_ *server, err error) {
 	if err := folder(set.data); err != nil {
 		return nil, err
 	}
-	s := &server{settings: set, told: newTold(), log: slog.New(slog.NewTextHandler(set.logTo, nil)), client: feed.New(set.data, set.contact)}
+	s := &server{settings: set, told: newTold(), news: web.NewNews(), log: slog.New(slog.NewTextHandler(set.logTo, nil)), client: feed.New(set.data, set.contact)}
 	if s.ledger, err = ledger.Open(ctx, filepath.Join(set.data, "coldnight.db")); err != nil {
 		return nil, err
 	}
@@ -172,7 +173,15 @@ func (s *server) Tonight(ctx context.Context) (web.View, error) {
 		v.TicksLost = true
 	}
 	for _, t := range ticks {
-		v.Ticks = append(v.Ticks, web.Tick{Night: t.Night, Job: t.Job, Space: t.Space, What: t.What, Who: t.Who, At: t.Done})
+		v.Ticks = append(v.Ticks, tickShown(t))
+	}
+	also, err := s.ledger.AlsoTicked(ctx, v.Answer.Plan.Nights[0].Date)
+	if err != nil && ctx.Err() == nil {
+		s.log.Error("ticks not read", "error", err)
+		v.TicksLost = true
+	}
+	for _, t := range also {
+		v.Also = append(v.Also, tickShown(t))
 	}
 	s.saidTonight(ctx, &v)
 	return v, nil
@@ -181,11 +190,11 @@ func (s *server) Tonight(ctx context.Context) (web.View, error) {
 // Tick keeps a tick in the ledger, or takes it back.
 func (s *server) Tick(ctx context.Context, t web.Tick, done bool) (changed bool, err error) {
 	if done {
-		_, again, err := s.ledger.PutTick(ctx, ledger.Tick{
-			Night: t.Night, Job: t.Job, Space: t.Space, What: t.What, Who: t.Who, Done: t.At,
-			Minutes: t.Minutes, People: t.People, Of: string(t.Labour.Of), Amount: t.Labour.Amount, Slow: t.Labour.Slow,
-		})
-		s.told.nudge(err == nil && !again)
+		_, again, err := s.ledger.PutTick(ctx, tickKept(t))
+		s.heard(err == nil && !again, true)
+		if again {
+			s.news.Changed() // the tick of a second person is shown, and changes no plan
+		}
 		return err == nil && !again, err
 	}
 	_, err = s.ledger.TakeBackTick(ctx, t.Night, t.Job, s.now())
@@ -193,7 +202,7 @@ func (s *server) Tick(ctx context.Context, t web.Tick, done bool) (changed bool,
 	if errors.As(err, &none) {
 		return false, nil
 	}
-	s.told.nudge(err == nil)
+	s.heard(err == nil, true)
 	return err == nil, err
 }
 
@@ -202,14 +211,16 @@ func (s *server) show(change func(*web.View)) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	change(&s.view)
+	s.news.Changed()
 }
 
 // Run serves pages and keeps the plan up to date until the context ends.
 func (s *server) Run(ctx context.Context) error {
 	pages := &http.Server{
-		Handler: web.New(s, web.Options{Log: s.log, People: s.book, Site: s, Plants: s.nursery.scene.Library, Near: s.near, Stop: s.halt}), ErrorLog: slog.NewLogLogger(s.log.Handler(), slog.LevelWarn),
+		Handler: s.pages(), ErrorLog: slog.NewLogLogger(s.log.Handler(), slog.LevelWarn),
 		ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 30 * time.Second, WriteTimeout: time.Minute, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 1 << 16,
 	}
+	pages.RegisterOnShutdown(s.news.End)
 	failed := make(chan error, 1)
 	go func() { failed <- pages.Serve(s.listener) }()
 	s.ready()

@@ -62,11 +62,8 @@ func (s *server) saidTonight(ctx context.Context, v *web.View) {
 // Report keeps in the ledger what is said of the work, or takes it back. A cover that is torn is not done: its tick is
 // taken back, and the next plan asks for it with what is left.
 func (s *server) Report(ctx context.Context, r web.Report, stands bool) (changed bool, err error) {
-	kept := ledger.Report{
-		Night: r.Night, Kind: ledger.ReportKind(r.Kind), About: r.About, Space: r.Space, What: r.What, Item: r.Item, Who: r.Who, Said: r.At, Until: r.Until,
-	}
-	// that a job is begun changes no plan
-	defer func() { s.told.nudge(changed && kept.Kind != ledger.Begun) }()
+	kept := reportKept(r)
+	defer func() { s.heard(changed, kept.Kind != ledger.Begun) }()
 	var none *ledger.NoneError
 	if !stands {
 		err := s.ledger.TakeBackReport(ctx, kept, s.now())

@@ -36,47 +36,58 @@ type Report struct {
 // PutReport keeps r and returns what stands. What is said again stays as it was said first, and again is true; but a
 // later hour of a late job counts, and every torn piece does.
 func (l *Ledger) PutReport(ctx context.Context, r Report) (kept Report, again bool, err error) {
-	if _, err := time.Parse(time.DateOnly, r.Night); err != nil || r.About == "" {
-		return Report{}, false, &RefusedError{What: fmt.Sprintf("a report about %q of night %q", r.About, r.Night), Do: "name the job or the person, and the date of the evening as 2006-01-02"}
-	}
-	switch r.Kind {
-	case Begun, Skipped, Late, Torn, Missing:
-	default:
-		return Report{}, false, &RefusedError{What: fmt.Sprintf("a report that says %q", r.Kind), Do: "say begun, skipped, late, torn or missing"}
-	}
-	until := r.Until
-	if until.IsZero() {
-		until = r.Said
+	if err := r.sound(); err != nil {
+		return Report{}, false, err
 	}
 	err = l.write(ctx, func(tx *sql.Tx) error {
-		if r.Kind != Torn {
-			kept, err = scanReport(tx.QueryRowContext(ctx, selectReport+`AND night = $1 AND kind = $2 AND about = $3 AND space = $4`, r.Night, r.Kind, r.About, r.Space))
-			switch {
-			case err == nil && (r.Kind != Late || !until.After(kept.Until)):
-				again = true
-				return nil
-			case err == nil:
-				if err := endReport(ctx, tx, r, r.Said); err != nil {
-					return err
-				}
-			case !errors.Is(err, sql.ErrNoRows):
-				return err
-			}
-		}
-		kept = r
-		kept.Said, kept.Until = fromMS(r.Said.UnixMilli()), time.Time{}
-		if r.Kind == Late {
-			kept.Until = fromMS(until.UnixMilli())
-		}
-		_, err = tx.ExecContext(ctx, `
-			INSERT INTO report (night, kind, about, space, what, item, who, said_ms, until_ms) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
-			r.Night, r.Kind, r.About, r.Space, r.What, r.Item, r.Who, r.Said.UnixMilli(), until.UnixMilli())
+		kept, again, err = putReport(ctx, tx, r)
 		return err
 	})
 	if err != nil {
 		return Report{}, false, l.failed("keep the report about "+r.About, err)
 	}
 	return kept, again, nil
+}
+
+// sound refuses a report that names nothing or says what may not be said.
+func (r *Report) sound() error {
+	if _, err := time.Parse(time.DateOnly, r.Night); err != nil || r.About == "" {
+		return &RefusedError{What: fmt.Sprintf("a report about %q of night %q", r.About, r.Night), Do: "name the job or the person, and the date of the evening as 2006-01-02"}
+	}
+	switch r.Kind {
+	case Begun, Skipped, Late, Torn, Missing:
+		return nil
+	}
+	return &RefusedError{What: fmt.Sprintf("a report that says %q", r.Kind), Do: "say begun, skipped, late, torn or missing"}
+}
+
+func putReport(ctx context.Context, tx *sql.Tx, r Report) (kept Report, again bool, err error) {
+	until := r.Until
+	if until.IsZero() {
+		until = r.Said
+	}
+	if r.Kind != Torn {
+		kept, err = scanReport(tx.QueryRowContext(ctx, selectReport+`AND night = $1 AND kind = $2 AND about = $3 AND space = $4`, r.Night, r.Kind, r.About, r.Space))
+		switch {
+		case err == nil && (r.Kind != Late || !until.After(kept.Until)):
+			return kept, true, nil
+		case err == nil:
+			if err := endReport(ctx, tx, r, r.Said); err != nil {
+				return Report{}, false, err
+			}
+		case !errors.Is(err, sql.ErrNoRows):
+			return Report{}, false, err
+		}
+	}
+	kept = r
+	kept.Said, kept.Until = fromMS(r.Said.UnixMilli()), time.Time{}
+	if r.Kind == Late {
+		kept.Until = fromMS(until.UnixMilli())
+	}
+	_, err = tx.ExecContext(ctx, `
+		INSERT INTO report (night, kind, about, space, what, item, who, said_ms, until_ms) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
+		r.Night, r.Kind, r.About, r.Space, r.What, r.Item, r.Who, r.Said.UnixMilli(), until.UnixMilli())
+	return kept, false, err
 }
 
 // TakeBackReport ends what stands of a kind about a job or person of a night, or returns a *NoneError.

@@ -164,3 +164,22 @@ func (b *Book) end(ctx context.Context, fits func(Device) bool) (n int, err erro
 	})
 	return n, err
 }
+
+// Device is the phone of this request, or "" when it has not joined.
+func (b *Book) Device(ctx context.Context) string { return b.sessions.GetString(ctx, keyDevice) }
+
+// Still tells whether the phone of a request is signed in now, for an answer that lasts: it may have been signed out
+// since the request came.
+func (b *Book) Still(ctx context.Context) (bool, error) {
+	bare, stop := context.WithTimeout(context.Background(), stillWithin) // ctx holds the session as it was
+	defer stop()
+	now, err := b.sessions.Load(bare, b.sessions.Token(ctx))
+	if err != nil {
+		return false, err
+	}
+	_, ok, err := b.Who(now)
+	return ok, err
+}
+
+// stillWithin is how long the ledger may take to say whether a phone is signed in.
+const stillWithin = 10 * time.Second

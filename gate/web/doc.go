@@ -11,4 +11,8 @@
 // told by colour alone. A page that does not load again because the signal is bad
 // must not take away the one that is there, so the page never reloads by itself
 // unless it is still empty.
+//
+// One script of our own, where it runs, puts what is new in place of what was (/live),
+// lets ages grow, and keeps what is pressed without connection until it is sent
+// (/queue). What it adds is comfort and never the only way.
 package web

@@ -20,6 +20,8 @@ type jobLine struct {
 	At     string // for machines
 	Where  string
 	What   string
+	Space  string // as the plan has it, with Work: by these it is known in a newer plan
+	Work   string
 	Who    string
 	Late   string
 	Why    string
@@ -57,7 +59,7 @@ func (w voice) jobs(v View, doors []door) []jobLine {
 			Anchor: jobAnchor(i), ID: j.ID, Night: jobNight(v, j),
 			When: w.when(j.Start), At: j.Start.In(w.Zone).Format(time.RFC3339), Where: j.Space, What: stop(capital(tie(j.What))),
 			Who: capital(list(j.People, 6)), Length: minutes(j.Minutes), Late: stop(w.when(j.Latest)), Why: stop(capital(tie(j.Why))),
-			Note: tie(j.Note),
+			Note: tie(j.Note), Space: j.Space, Work: j.What,
 		}
 		if t, ok := tickOf(v, j); ok {
 			l.State, l.Done = "done", stop("Done at "+w.when(t.At))
@@ -72,6 +74,7 @@ func (w voice) jobs(v View, doors []door) []jobLine {
 				l.Door = goIn(d, len(j.People))
 			}
 		}
+		w.alsoTicked(v, j, &l)
 		w.saidOfJob(v, j, &l)
 		out = append(out, l)
 		blocks = append(blocks, blockOf(l.Night, j.Block))
@@ -119,6 +122,24 @@ func (b block) title() string {
 		return "Morning, " + day.AddDate(0, 0, 1).Format("Monday 2 January")
 	}
 	return "Before dark, " + day.Format("Monday 2 January")
+}
+
+// alsoTicked says who else ticked a job, and when: both are kept, though one counts.
+func (w voice) alsoTicked(v View, j plan.Job, l *jobLine) {
+	for _, t := range v.Also {
+		if t.Night != l.Night || t.Space != j.Space || t.What != j.What {
+			continue
+		}
+		by := t.Who
+		if by == "" {
+			by = "Somebody"
+		}
+		if l.Done != "" {
+			l.Said = append(l.Said, stop(by+" ticked it too, at "+w.when(t.At)))
+		} else {
+			l.Said = append(l.Said, stop(by+" ticked it at "+w.when(t.At)+", before it was said to be not done"))
+		}
+	}
 }
 
 // goIn says how a job is done behind a door: nobody goes in alone where a flame has no

@@ -21,7 +21,11 @@ type Frame struct {
 	Stock bool   // there is a page of plants
 	SetUp bool   // who looks may change the site file
 	Me    string // who has joined on this phone; "" where the pages are open to all
-	Again int    // seconds until the page asks again by itself; 0: never
+
+	Script  string // address of the script; "" where there is none
+	Version string // of the news that this page knows
+
+	Again int // seconds until the page asks again by itself; 0: never
 }
 
 type errorPage struct {
@@ -34,8 +38,10 @@ type errorPage struct {
 type tonightPage struct {
 	Frame
 	Site     string
-	Stamp    string // how old the plan and the forecast are
-	Notices  []string
+	Stamp    aged   // how old the plan and the forecast are
+	At, Of   string // the moment of the page: for machines, in words
+	Zone     string // of the nursery, for the clock of the script
+	Notices  []aged
 	Stop     bool // a button ends the plan that is being made
 	Head     head
 	Changes  *changesPart
@@ -106,10 +112,10 @@ func newPage(v View) (*tonightPage, error) {
 		return nil, errors.New("web: the view holds no site")
 	}
 	w := newVoice(v)
-	p := &tonightPage{Site: v.Site.Name}
+	p := &tonightPage{Site: v.Site.Name, At: v.Now.UTC().Format(time.RFC3339), Of: stop(w.clock(v.Now)), Zone: w.Zone.String()}
 	p.Title = "Tonight"
 	if v.Trouble != "" {
-		p.Notices = append(p.Notices, "There is no newer plan: "+v.Trouble)
+		p.Notices = append(p.Notices, plainly("There is no newer plan: "+v.Trouble))
 	}
 	if v.Answer == nil {
 		p.Head = w.noPlan(v)
@@ -122,23 +128,25 @@ func newPage(v View) (*tonightPage, error) {
 	p.Plan = true
 	a := v.Answer
 	issued, made := v.Now.Sub(a.Plan.Issued), v.Now.Sub(a.Plan.Now)
-	p.Stamp = fmt.Sprintf("This page is of %s Plan made %s, from a forecast made %s.", stop(w.clock(v.Now)), ago(made), ago(issued))
-	switch {
+	plan, forecast := age(a.Plan.Now, v.Now, replanAfter), age(a.Plan.Issued, v.Now, staleAfter)
+	p.Stamp = aged{{Text: "Plan made "}, plan, {Text: ", from a forecast made "}, forecast, {Text: "."}}
+	look := aged{{Text: "Look at a thermometer among the plants."}}
+	switch old := (aged{{Text: "The forecast is old, made "}, forecast}); {
 	case v.Stale != "":
-		p.Notices = append(p.Notices, fmt.Sprintf("The forecast is old, made %s: %s. Look at a thermometer among the plants.", ago(issued), strings.TrimRight(v.Stale, ". ")))
+		p.Notices = append(p.Notices, slices.Concat(old, plainly(": "+strings.TrimRight(v.Stale, ". ")+". "), look))
 	case issued > staleAfter:
-		p.Notices = append(p.Notices, fmt.Sprintf("The forecast is old, made %s. Look at a thermometer among the plants.", ago(issued)))
+		p.Notices = append(p.Notices, slices.Concat(old, plainly(". "), look))
 	}
 	switch {
 	case v.Busy:
-		p.Notices = append(p.Notices, newer(v))
+		p.Notices = append(p.Notices, plainly(newer(v)))
 	case a.First > 0:
-		p.Notices = append(p.Notices, fmt.Sprintf("This is a first look, made from %d ways the weather may turn out, and no better plan is being worked out.", a.First))
+		p.Notices = append(p.Notices, plainly(fmt.Sprintf("This is a first look, made from %d ways the weather may turn out, and no better plan is being worked out.", a.First)))
 	case made > replanAfter:
-		p.Notices = append(p.Notices, fmt.Sprintf("This plan was made %s; the night may have gone another way since.", ago(made)))
+		p.Notices = append(p.Notices, aged{{Text: "This plan was made "}, plan, {Text: "; the night may have gone another way since."}})
 	}
 	if v.TicksLost {
-		p.Notices = append(p.Notices, "What was ticked as done cannot be read just now: ask, or look, before you rely on it.")
+		p.Notices = append(p.Notices, plainly("What was ticked as done cannot be read just now: ask, or look, before you rely on it."))
 	}
 	doors := w.doors(v)
 	var shut []string
@@ -170,7 +178,7 @@ func newPage(v View) (*tonightPage, error) {
 	}
 	for _, doubt := range a.Plan.Assumed {
 		if strings.HasPrefix(doubt, weather.UnitsDoubt) {
-			p.Notices = append(p.Notices, stop(capital(doubt)))
+			p.Notices = append(p.Notices, plainly(stop(capital(doubt))))
 		}
 	}
 	p.Morning = w.morning(a)

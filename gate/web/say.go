@@ -51,38 +51,48 @@ func (s *server) say(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if v.Answer == nil || len(v.Answer.Plan.Nights) == 0 {
-		return refusal{http.StatusNotFound, "There is no plan yet, so there is nothing to say of it."}
-	}
-	do, undo := strings.CutPrefix(r.PostForm.Get("do"), "undo ")
-	to, anchor := Report{}, "said"
-	switch {
-	case undo:
-		to, err = standingReport(v, do, r.PostForm)
-	case do == missing:
-		to, err = personMissing(v, r.PostForm.Get("person"))
-	default:
-		to, anchor, err = ofJob(v, do, r.PostForm)
-	}
+	to, stands, anchor, err := reportFrom(v, r.PostForm, whoTicks(r), v.Now)
 	if err != nil {
 		return err
 	}
-	to.Who, to.At = whoTicks(r), v.Now
-	if _, err := s.src.Report(r.Context(), to, !undo); err != nil {
+	if _, err := s.src.Report(r.Context(), to, stands); err != nil {
 		s.log.Error("report not kept", "kind", to.Kind, "about", to.About, "error", err)
 		return refusal{http.StatusInternalServerError, "That was not kept: write it on paper. The reason stands in the program's log."}
 	}
 	if s.book != nil {
-		s.book.Note(r.Context(), to.Who, map[bool]string{false: "said: ", true: "took back: "}[undo]+to.Kind, strings.TrimPrefix(to.Space+": "+to.What, ": "))
+		s.book.Note(r.Context(), to.Who, sayDeed(to, stands), strings.TrimPrefix(to.Space+": "+to.What, ": "))
 	}
 	http.Redirect(w, r, "/#"+anchor, http.StatusSeeOther)
 	return nil
 }
 
+func sayDeed(r Report, stands bool) string {
+	return map[bool]string{true: "said: ", false: "took back: "}[stands] + r.Kind
+}
+
+// reportFrom is the report that a form makes or takes back, and where it stands on the page.
+func reportFrom(v View, form url.Values, who string, now time.Time) (to Report, stands bool, anchor string, err error) {
+	if v.Answer == nil || len(v.Answer.Plan.Nights) == 0 {
+		return Report{}, false, "", refusal{http.StatusNotFound, "There is no plan yet, so there is nothing to say of it."}
+	}
+	do, undo := strings.CutPrefix(form.Get("do"), "undo ")
+	anchor = "said"
+	switch {
+	case undo:
+		to, err = standingReport(v, do, form)
+	case do == missing:
+		to, err = personMissing(v, form.Get("person"))
+	default:
+		to, anchor, err = ofJob(v, do, form, now)
+	}
+	to.Who, to.At = who, now
+	return to, !undo, anchor, err
+}
+
 // ofJob is what a button at a job says: "begun", "late 60", "torn 0".
-func ofJob(v View, do string, form url.Values) (Report, string, error) {
+func ofJob(v View, do string, form url.Values, now time.Time) (Report, string, error) {
 	bad := refusal{http.StatusBadRequest, "A job is said to be begun, late, skipped or torn. Nothing was changed."}
-	at, err := findJob(v, form.Get("night"), form.Get("job"))
+	at, err := jobOf(v, form)
 	if err != nil {
 		return Report{}, "", err
 	}
@@ -94,8 +104,8 @@ func ofJob(v View, do string, form url.Values) (Report, string, error) {
 	case do == begun, do == skipped:
 	case kind == late && numbered == nil && n > 0 && n <= 12*60:
 		from := j.Start
-		if v.Now.After(from) {
-			from = v.Now
+		if now.After(from) {
+			from = now
 		}
 		r.Until = from.Add(time.Duration(n) * time.Minute)
 	case kind == torn && plan.LaysCloth(j) && numbered == nil && n >= 0 && n < len(j.Takes):
@@ -139,7 +149,7 @@ func reportOf(v View, j plan.Job, kind string) (Report, bool) {
 }
 
 // took fills what a job took: as typed, else from when it was said to be begun.
-func (t *Tick) took(v View, j plan.Job, form url.Values) error {
+func (t *Tick) took(v View, j plan.Job, form url.Values, now time.Time) error {
 	t.Labour = j.Labour
 	number := func(name, what string, most float64) (float64, error) {
 		text := strings.TrimSpace(form.Get(name))
@@ -160,8 +170,8 @@ func (t *Tick) took(v View, j plan.Job, form url.Values) error {
 	if err != nil {
 		return err
 	}
-	if b, ok := reportOf(v, j, begun); ok && minutes == 0 && v.Now.After(b.At) {
-		minutes = v.Now.Sub(b.At).Minutes()
+	if b, ok := reportOf(v, j, begun); ok && minutes == 0 && now.After(b.At) {
+		minutes = now.Sub(b.At).Minutes()
 	}
 	if minutes == 0 {
 		return nil // nobody said

@@ -80,7 +80,8 @@ func words(n *html.Node) string {
 			b.WriteString(d.Data + " ")
 		}
 	}
-	return strings.Join(strings.Fields(strings.ReplaceAll(b.String(), nbsp, " ")), " ")
+	text := strings.Join(strings.Fields(strings.ReplaceAll(b.String(), nbsp, " ")), " ")
+	return strings.NewReplacer("ago ,", "ago,", "ago .", "ago.", "ago :", "ago:", "ago ;", "ago;").Replace(text) // an age is an element of its own
 }
 
 // The selector helper itself: it must be able to fail.

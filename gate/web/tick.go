@@ -37,49 +37,52 @@ func (s *server) tick(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return refusal{http.StatusBadRequest, "The form could not be read. Go back and press the button again."}
 	}
-	do := r.PostForm.Get("do")
-	if do != "done" && do != "undo" {
-		return refusal{http.StatusBadRequest, "A job is ticked as done or not done. Nothing was changed."}
-	}
 	v, err := s.src.Tonight(r.Context())
 	if err != nil {
 		return err
 	}
-	at, err := findJob(v, r.PostForm.Get("night"), r.PostForm.Get("job"))
+	t, done, at, err := tickFrom(v, r.PostForm, whoTicks(r), v.Now)
 	if err != nil {
 		return err
 	}
-	j := v.Answer.Plan.Jobs[at]
-	t := Tick{Night: jobNight(v, j), Job: j.ID, Space: j.Space, What: j.What, Who: whoTicks(r), At: v.Now}
-	if do == "done" {
-		if err := t.took(v, j, r.PostForm); err != nil {
-			return err
-		}
+	changed, err := s.src.Tick(r.Context(), t, done)
+	if err != nil {
+		s.log.Error("tick not kept", "job", t.Job, "night", t.Night, "error", err)
+		return refusal{http.StatusInternalServerError, "The tick was not kept: write it on paper. The reason stands in the program's log."}
 	}
-	told := do
-	if do == "undo" {
-		// the tick may carry the name that the job had in an earlier plan
-		if k, ok := tickOf(v, j); ok {
-			t = k
-		}
-	} else if _, ok := tickOf(v, j); ok {
-		told = "already"
-	}
-	if told != "already" {
-		changed, err := s.src.Tick(r.Context(), t, do == "done")
-		if err != nil {
-			s.log.Error("tick not kept", "job", t.Job, "night", t.Night, "error", err)
-			return refusal{http.StatusInternalServerError, "The tick was not kept: write it on paper. The reason stands in the program's log."}
-		}
-		if !changed {
-			told = map[string]string{"done": "already", "undo": "open"}[do]
-		}
+	told := map[bool]string{true: "done", false: "undo"}[done]
+	if !changed {
+		told = map[bool]string{true: "already", false: "open"}[done]
 	}
 	if s.book != nil {
-		s.book.Note(r.Context(), t.Who, map[string]string{"done": "ticked", "undo": "took back the tick of"}[do], t.Space+": "+t.What)
+		s.book.Note(r.Context(), t.Who, tickDeed(done), t.Space+": "+t.What)
 	}
 	http.Redirect(w, r, fmt.Sprintf("/?told=%s&at=%d#%s", told, at, jobAnchor(at)), http.StatusSeeOther)
 	return nil
+}
+
+func tickDeed(done bool) string {
+	return map[bool]string{true: "ticked", false: "took back the tick of"}[done]
+}
+
+// tickFrom is the tick that a form makes or takes back, and at which job.
+func tickFrom(v View, form url.Values, who string, now time.Time) (t Tick, done bool, at int, err error) {
+	do := form.Get("do")
+	if do != "done" && do != "undo" {
+		return Tick{}, false, 0, refusal{http.StatusBadRequest, "A job is ticked as done or not done. Nothing was changed."}
+	}
+	if at, err = jobOf(v, form); err != nil {
+		return Tick{}, false, 0, err
+	}
+	j := v.Answer.Plan.Jobs[at]
+	t = Tick{Night: jobNight(v, j), Job: j.ID, Space: j.Space, What: j.What, Who: who, At: now}
+	if k, ok := tickOf(v, j); ok {
+		t.Job = k.Job // it may carry the name that the job had in an earlier plan
+	}
+	if do == "undo" {
+		return t, false, at, nil
+	}
+	return t, true, at, t.took(v, j, form, now)
 }
 
 // told is what stands at a job after a press that changed nothing, and at which.
@@ -116,6 +119,21 @@ func findJob(v View, night, id string) (int, error) {
 		return 0, refusal{http.StatusGone, "That job was for the night of " + day.Format("Monday 2 January") + ", which is over. Nothing was changed."}
 	}
 	return 0, refusal{http.StatusNotFound, "The plan has no such job now: it was made anew since that page was loaded. Nothing was changed; look at the list as it is now."}
+}
+
+// jobOf finds the job of a form, or says why there is none. A plan made anew while the
+// form was on a phone may have given the same work another name.
+func jobOf(v View, form url.Values) (int, error) {
+	at, err := findJob(v, form.Get("night"), form.Get("job"))
+	if err != nil && v.Answer != nil && form.Get("what") != "" {
+		same := slices.IndexFunc(v.Answer.Plan.Jobs, func(j plan.Job) bool {
+			return j.Space == form.Get("space") && j.What == form.Get("what") && jobNight(v, j) == form.Get("night")
+		})
+		if same >= 0 {
+			return same, nil
+		}
+	}
+	return at, err
 }
 
 // jobNight is the local date of the evening a job is for; of a plan that does not say

@@ -47,6 +47,7 @@ type View struct {
 	TicksLost bool   // they cannot be read
 
 	Reports []Report // that stand, of this night and later
+	Also    []Tick   // beside those that stand: of a second person, or from before it was said to be not done
 }
 
 // Options are the settings of the pages.
@@ -57,6 +58,10 @@ type Options struct {
 	Site   SiteKeeper     // for the pages that change the site file; nil: there are none
 	Near   func() string  // this machine's address on the local network, or ""
 	Stop   func()         // ends the plan that is being made; nil: pages have no button for it
+
+	News  *News            // what open pages are told, and so the script; nil: pages are without script
+	Queue Queue            // takes what phones kept without connection; nil: they keep nothing
+	Now   func() time.Time // nil: the clock of this machine
 }
 
 //go:embed page
@@ -70,6 +75,11 @@ type server struct {
 	pages   *template.Template
 	css     []byte
 	style   string // address of the style file; changes with its content
+	js      []byte
+	script  string // address of the script, in the same way; "" when there is none
+	news    *News
+	queue   Queue
+	now     func() time.Time
 	book    *people.Book
 	keeper  SiteKeeper
 	library *plant.Library
@@ -83,8 +93,11 @@ func New(src Source, o Options) http.Handler {
 		panic("web: " + err.Error()) // embedded: cannot be missing
 	}
 	s := &server{
-		src: src, stop: o.Stop, log: o.Log, book: o.People, keeper: o.Site, library: o.Plants, near: o.Near, css: css, style: "/coldnight.css?" + digest(css)[:8],
+		src: src, stop: o.Stop, log: o.Log, book: o.People, keeper: o.Site, library: o.Plants, near: o.Near, news: o.News, queue: o.Queue, now: o.Now, css: css, style: "/coldnight.css?" + digest(css)[:8],
 		pages: template.Must(template.ParseFS(assets, "page/*.html")),
+	}
+	if s.now == nil {
+		s.now = time.Now
 	}
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)
@@ -97,6 +110,9 @@ func New(src Source, o Options) http.Handler {
 	mux.Handle("POST /tick", s.page(s.tick))
 	mux.Handle("POST /say", s.page(s.say))
 	mux.Handle("POST /who", s.page(s.who))
+	if s.news != nil {
+		s.liveRoutes(mux)
+	}
 	if s.book != nil {
 		s.peopleRoutes(mux)
 	}
@@ -122,11 +138,11 @@ func New(src Source, o Options) http.Handler {
 	return headers(guard.Handler(all))
 }
 
-// headers lets the page load nothing from elsewhere, run nothing and be framed by nobody.
+// headers lets the page load nothing from elsewhere, run nothing but its own file and be framed by nobody.
 func headers(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()
-		h.Set("Content-Security-Policy", "default-src 'none'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'")
+		h.Set("Content-Security-Policy", "default-src 'none'; style-src 'self'; img-src 'self'; script-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'")
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("Referrer-Policy", "no-referrer")
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
@@ -171,6 +187,7 @@ func (s *server) page(serve func(http.ResponseWriter, *http.Request) error) http
 }
 
 func (s *server) tonight(w http.ResponseWriter, r *http.Request) error {
+	f := s.frame(r) // its version is of before the view is read: at worst the page is fetched once more
 	v, err := s.src.Tonight(r.Context())
 	if err != nil {
 		return err
@@ -179,8 +196,8 @@ func (s *server) tonight(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	f := s.frame(r)
-	p.Style, p.Light, p.Me, p.SetUp, p.Stock = f.Style, f.Light, f.Me, f.SetUp, f.Stock
+	f.Title, f.Again = p.Title, p.Again
+	p.Frame = f
 	p.Ticking.Who = whoTicks(r)
 	if p.Me != "" {
 		p.Ticking = ticking{} // who ticks is who has joined
@@ -286,6 +303,9 @@ func (s *server) light(w http.ResponseWriter, r *http.Request) error {
 func (s *server) frame(r *http.Request) Frame {
 	me := who(r.Context())
 	f := Frame{Style: s.style, Stock: s.library != nil, Me: me.Name, SetUp: s.keeper != nil && (s.book == nil || me.Role == people.Owner)}
+	if s.script != "" && (s.book == nil || me.Name != "") {
+		f.Script, f.Version = s.script, s.news.Version()
+	}
 	if c, err := r.Cookie("light"); err == nil && (c.Value == "night" || c.Value == "day") {
 		f.Light = c.Value
 	}

@@ -15,7 +15,7 @@ func TestHeaders(t *testing.T) {
 	for _, path := range [...]string{"/", "/coldnight.css", "/plan.json", "/healthz", "/nowhere"} {
 		w := get(t, h, path)
 		for key, want := range map[string]string{
-			"Content-Security-Policy": "default-src 'none'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
+			"Content-Security-Policy": "default-src 'none'; style-src 'self'; img-src 'self'; script-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
 			"X-Content-Type-Options":  "nosniff", "Referrer-Policy": "no-referrer",
 		} {
 			if got := w.Header().Get(key); got != want {
