@@ -210,8 +210,12 @@ func (s *server) Tick(ctx context.Context, t web.Tick, done bool) (changed bool,
 func (s *server) show(change func(*web.View)) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	was := s.view
 	change(&s.view)
-	s.news.Changed()
+	// not how far the work on a plan has come: a page that asked for each step would do little else
+	if is := &s.view; is.Answer != was.Answer || is.Site != was.Site || is.Busy != was.Busy || is.Stale != was.Stale || is.Trouble != was.Trouble {
+		s.news.Changed()
+	}
 }
 
 // Run serves pages and keeps the plan up to date until the context ends.
