@@ -115,6 +115,7 @@ type order struct {
 	before   *plan.Plan
 	done     []plan.Done
 	reports  []plan.Report
+	ready    func(plan.Freeze) // told of what the plan is made for; nil: nobody
 	finished []labour.Finished // every job that is done and whose minutes are known
 	kept     *night.Kept       // what plans before have worked out
 }
@@ -140,6 +141,9 @@ func (o *order) make(ctx context.Context, tell func(plan.Stage)) (*plan.Answer, 
 	f, err := o.freeze()
 	if err != nil {
 		return nil, err
+	}
+	if o.ready != nil {
+		o.ready(f)
 	}
 	return plan.MakeContext(ctx, f, tell)
 }

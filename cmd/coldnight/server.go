@@ -65,6 +65,8 @@ type server struct {
 	told *told     // what people say between looks
 	news *web.News // what open pages are told
 
+	staged staged // guarded by mu
+
 	// the loop's own
 	nursery  *nursery
 	siteHash string
@@ -460,7 +462,7 @@ func (s *server) compute(ctx context.Context, now time.Time) (*plan.Answer, erro
 		err    error
 	}
 	done := make(chan result, 1)
-	o := order{nursery: s.nursery, forecast: s.sky.forecast, draws: s.draws, seed: s.seed, kept: &s.kept}
+	o := order{nursery: s.nursery, forecast: s.sky.forecast, draws: s.draws, seed: s.seed, kept: &s.kept, ready: s.stage}
 	o.now, o.said = planFrom(time.Time{}, now, s.sky.forecast)
 	s.follow(ctx, &o)
 	ctx, stop := context.WithCancel(ctx)

@@ -68,10 +68,7 @@ func (f *Freeze) ways(sp *site.Space, dusks []time.Time) ([]way, error) {
 // lying on the plants where not; on every evening, and off every morning.
 func (f *Freeze) clothWay(sp *site.Space, cl site.Cloth, name string, layers int, dusks []time.Time) way {
 	s := f.Scene.Site
-	height, fit, words := 0.0, site.Touching, "on the plants"
-	if sp.House == nil && sp.HeightM > 0 && !tooTall(sp) {
-		height, fit, words = sp.HeightM, site.OnHoops, "on the hoops"
-	}
+	height, fit, words := laid(sp)
 	c := site.Cover{Cloth: cl, Layers: layers, Fit: fit, HeightM: height, When: site.When{Kind: site.EveningMorning}}
 	drape := math.Max(height, roughPlantM) + hemDrapeM
 	if tooTall(sp) {
@@ -104,6 +101,15 @@ func (f *Freeze) clothWay(sp *site.Space, cl site.Cloth, name string, layers int
 	f.everyEvening(&w, dusks, spread)
 	f.everyMorning(&w, morningOff+w.protection.Words, sp.Name, people, s.Labour.UncoverPer100M2*area/100+s.Labour.WalkPerSpace, dusks, false)
 	return w
+}
+
+// laid says how cloth lies over a space: on its hoops where it has them, else on the
+// plants.
+func laid(sp *site.Space) (heightM float64, fit site.Fit, words string) {
+	if sp.House == nil && sp.HeightM > 0 && !tooTall(sp) {
+		return sp.HeightM, site.OnHoops, "on the hoops"
+	}
+	return 0, site.Touching, "on the plants"
 }
 
 // add books a task of so many person-minutes.

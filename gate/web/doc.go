@@ -3,6 +3,9 @@
 // ticked as done, rounds, the mains and the heaters failing, what is let go and at
 // what price, supplies and what was assumed.
 //
+// A space has a page of its own, with what if; jobs have one, by part of the night and by
+// person. Each page ends with those that exist and that this person may reach.
+//
 // A house with a flame and no flue has words on its door until the job of its air
 // openings is ticked, and nobody is sent in alone. Nothing here calls it safe.
 //

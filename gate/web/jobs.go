@@ -31,6 +31,8 @@ type jobLine struct {
 	Length string
 	Note   string // how to do it
 	Door   string // what stands on the door of the house
+	Queued bool   // the script of the page keeps its presses
+	Back   string // the page to come back to; "" for the first
 
 	Said  []string    // what stands of it beside that it is done
 	Begin bool        // it may be said to be begun

@@ -25,6 +25,9 @@ type Frame struct {
 	Script  string // address of the script; "" where there is none
 	Version string // of the news that this page knows
 
+	Try string // address of the script for what if; "" where there is none
+	Nav []navLink
+
 	Again int // seconds until the page asks again by itself; 0: never
 }
 
@@ -226,6 +229,9 @@ func (w voice) nights(v View, doors []door) []nightPart {
 			if sn, ok := w.spaceNight(s, d, ax, n.First); ok {
 				sn.ID = fmt.Sprintf("%ss%d", n.ID, i)
 				sn.Axis, sn.Now = n.Axis.ID, ax.NowX != ""
+				if n.First {
+					sn.Link = spaceLink(sn.Name)
+				}
 				sn.Work = w.workHere(v, sn.Name, n.First)
 				sn.Heat = w.heatHere(s, d, ax, n.First)
 				n.Heated = n.Heated || sn.Heat != nil

@@ -139,7 +139,12 @@ func TestStories(t *testing.T) {
 // wellMade is what holds for every page.
 func wellMade(t *testing.T, doc *html.Node) {
 	t.Helper()
-	for _, sel := range [...]string{"script", "*[style]", "style", "iframe", "img", "*[onclick]", "*[onload]"} {
+	for _, e := range find(doc, "script") { // our own file, and nothing in the page
+		if src, _ := attr(e, "src"); !strings.HasPrefix(src, "/try.js?") || words(e) != "" {
+			t.Errorf("a script on the page: %q", src)
+		}
+	}
+	for _, sel := range [...]string{"*[style]", "style", "iframe", "img", "*[onclick]", "*[onload]"} {
 		if n := find(doc, sel); len(n) > 0 {
 			t.Errorf("%d of %q on the page", len(n), sel)
 		}

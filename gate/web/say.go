@@ -62,7 +62,7 @@ func (s *server) say(w http.ResponseWriter, r *http.Request) error {
 	if s.book != nil {
 		s.book.Note(r.Context(), to.Who, sayDeed(to, stands), strings.TrimPrefix(to.Space+": "+to.What, ": "))
 	}
-	http.Redirect(w, r, "/#"+anchor, http.StatusSeeOther)
+	http.Redirect(w, r, backTo(r.PostForm)+"#"+anchor, http.StatusSeeOther)
 	return nil
 }
 

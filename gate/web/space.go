@@ -28,6 +28,7 @@ type spaceNight struct {
 	Door    string    // what stands on the door of the house; "" when nothing does
 	Opened  string    // who said when that the openings are there
 	Heat    *heatPart // what burns; nil: nothing
+	Link    string    // to the page of the space; "" on it
 	Strip   strip
 	Hours   []hourRow
 

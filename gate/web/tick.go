@@ -1,7 +1,6 @@
 package web
 
 import (
-	"fmt"
 	"net/http"
 	"net/url"
 	"slices"
@@ -57,7 +56,7 @@ func (s *server) tick(w http.ResponseWriter, r *http.Request) error {
 	if s.book != nil {
 		s.book.Note(r.Context(), t.Who, tickDeed(done), t.Space+": "+t.What)
 	}
-	http.Redirect(w, r, fmt.Sprintf("/?told=%s&at=%d#%s", told, at, jobAnchor(at)), http.StatusSeeOther)
+	http.Redirect(w, r, backTo(r.PostForm, "told", told, "at", strconv.Itoa(at))+"#"+jobAnchor(at), http.StatusSeeOther)
 	return nil
 }
 

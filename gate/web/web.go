@@ -57,6 +57,7 @@ type Options struct {
 	Plants *plant.Library // what is known of plants; nil: no page of plants
 	Site   SiteKeeper     // for the pages that change the site file; nil: there are none
 	Near   func() string  // this machine's address on the local network, or ""
+	Trier  Trier          // for what-if on the page of a space; nil: there is none
 	Stop   func()         // ends the plan that is being made; nil: pages have no button for it
 
 	News  *News            // what open pages are told, and so the script; nil: pages are without script
@@ -84,6 +85,11 @@ type server struct {
 	keeper  SiteKeeper
 	library *plant.Library
 	near    func() string
+	trier   Trier
+	turns   *turns
+
+	tryJS     []byte
+	tryScript string // address of the script for what if
 }
 
 // New returns the pages. It panics only when its own templates do not parse.
@@ -92,8 +98,13 @@ func New(src Source, o Options) http.Handler {
 	if err != nil {
 		panic("web: " + err.Error()) // embedded: cannot be missing
 	}
+	tryJS, err := assets.ReadFile("page/try.js")
+	if err != nil {
+		panic("web: " + err.Error())
+	}
 	s := &server{
 		src: src, stop: o.Stop, log: o.Log, book: o.People, keeper: o.Site, library: o.Plants, near: o.Near, news: o.News, queue: o.Queue, now: o.Now, css: css, style: "/coldnight.css?" + digest(css)[:8],
+		trier: o.Trier, turns: newTurns(), tryJS: tryJS, tryScript: "/try.js?" + digest(tryJS)[:8],
 		pages: template.Must(template.ParseFS(assets, "page/*.html")),
 	}
 	if s.now == nil {
@@ -106,6 +117,9 @@ func New(src Source, o Options) http.Handler {
 	mux.Handle("GET /{$}", s.page(s.tonight))
 	mux.Handle("GET /plan.json", s.page(s.planJSON))
 	mux.Handle("GET /coldnight.css", s.page(s.styles))
+	mux.Handle("GET /try.js", s.page(s.tryFile))
+	mux.Handle("GET /space/{name}", s.page(s.space))
+	mux.Handle("GET /jobs", s.page(s.jobsPage))
 	mux.Handle("POST /light", s.page(s.light))
 	mux.Handle("POST /tick", s.page(s.tick))
 	mux.Handle("POST /say", s.page(s.say))
@@ -198,6 +212,9 @@ func (s *server) tonight(w http.ResponseWriter, r *http.Request) error {
 	}
 	f.Title, f.Again = p.Title, p.Again
 	p.Frame = f
+	for i := range p.Jobs {
+		p.Jobs[i].Queued = p.Script != ""
+	}
 	p.Ticking.Who = whoTicks(r)
 	if p.Me != "" {
 		p.Ticking = ticking{} // who ticks is who has joined
@@ -266,6 +283,10 @@ func (s *server) styles(w http.ResponseWriter, r *http.Request) error {
 	return send(w, r, "text/css; charset=utf-8", "public, max-age=31536000, immutable", s.css)
 }
 
+func (s *server) tryFile(w http.ResponseWriter, r *http.Request) error {
+	return send(w, r, "text/javascript; charset=utf-8", "public, max-age=31536000, immutable", s.tryJS)
+}
+
 // healthz says that the program answers; it does not ask the source.
 func (s *server) healthz(w http.ResponseWriter, r *http.Request) error {
 	return send(w, r, "text/plain; charset=utf-8", "no-store", []byte("ok\n"))
@@ -306,6 +327,7 @@ func (s *server) frame(r *http.Request) Frame {
 	if s.script != "" && (s.book == nil || me.Name != "") {
 		f.Script, f.Version = s.script, s.news.Version()
 	}
+	f.Nav = s.nav(r, &f)
 	if c, err := r.Cookie("light"); err == nil && (c.Value == "night" || c.Value == "day") {
 		f.Light = c.Value
 	}
