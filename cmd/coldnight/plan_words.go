@@ -48,6 +48,7 @@ func planWords(n *nursery, a *plan.Answer, all bool) string {
 	p.mornings(v, a, all)
 	p.refusals(v, a, all)
 	p.shelf(v, a)
+	p.worth(a, all)
 	p.head("take care")
 	for _, w := range a.Cautions {
 		p.say("- ", "  ", w)

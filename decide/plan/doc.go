@@ -56,8 +56,7 @@
 // are fixed by doc/plan.schema.json. [Model.WriteLP] writes the same choice as a
 // CPLEX LP file, so that any solver can check it; a test does so with two.
 //
-// Left out: cutting cloth, sharing one piece between two spaces, moving plants,
-// and travel between spaces (put it in the minutes).
+// Left out: cutting cloth, sharing one piece between two spaces, and travel between spaces (put it in the minutes).
 //
 // # Care, and what comes first
 //

@@ -59,6 +59,8 @@ const (
 	offAgain  = "take off again: "
 	downAgain = "take down again: "
 	awayAgain = "carry away again: "
+	homeAgain = "carry home again: "
+	upAgain   = "take up again: the parked cover"
 	shutAgain = "shut off again: "
 	dialBack  = "set the thermostats back as they were"
 	dialAnew  = dialTask + "what this plan says now: "

@@ -39,6 +39,10 @@ func (p *past) standing(c *SpaceChoice, raw map[string][]Task, here []Done) []pl
 			continue
 		}
 		now, ok := offered(c, raw, what)
+		if !ok && strings.HasPrefix(what, carryTask) && !takesBack(what) && len(j.People) > 0 {
+			// The plants are there, whether it would be done again or not.
+			now, ok = placed{task: Task{What: what, People: len(j.People), Minutes: j.Minutes, Deadline: j.Latest}}, true
+		}
 		if !ok {
 			if !takesBack(what) && !strings.HasPrefix(d.JobID, standingKey) && !strings.HasPrefix(what, dialAnew) {
 				p.said = append(p.said, fmt.Sprintf("%s: %q is ticked as done, but nothing that the site file offers now has it, so this plan does not count on it", c.Space, d.What))
@@ -107,7 +111,7 @@ func offeredAs(c *SpaceChoice, raw map[string][]Task, what string) (placed, bool
 }
 
 func takesBack(what string) bool {
-	for _, p := range [...]string{offAgain, downAgain, awayAgain, shutAgain, dialBack} {
+	for _, p := range [...]string{offAgain, downAgain, awayAgain, homeAgain, upAgain, shutAgain, dialBack} {
 		if strings.HasPrefix(what, p) {
 			return true
 		}
@@ -138,6 +142,10 @@ func (s *placed) back() string {
 		return downAgain + strings.TrimPrefix(what, hangTask)
 	case strings.HasPrefix(what, bringTask):
 		return awayAgain + broughtName(what)
+	case strings.HasPrefix(what, carryTask):
+		return homeAgain + carriedWords(what)
+	case strings.HasPrefix(what, letDownTask):
+		return upAgain + strings.TrimPrefix(what, letDownTask)
 	case strings.HasPrefix(what, standTask):
 		return awayAgain + strings.TrimPrefix(what, standTask)
 	case len(s.covers) > 0:
@@ -162,8 +170,21 @@ func (s *placed) handsBack() int {
 	return max(1, s.task.People)
 }
 
-// holds tells whether it keeps something of the shed.
-func (s *placed) holds() bool { return len(s.covers)+len(s.cups)+len(s.panels) > 0 }
+// holds tells whether it keeps something that another space could have: of the shed, a
+// heater, bench.
+func (s *placed) holds() bool {
+	what := s.task.What
+	return len(s.covers)+len(s.cups)+len(s.panels) > 0 || strings.HasPrefix(what, bringTask) || strings.HasPrefix(what, carryTask)
+}
+
+// carriedWords is what a job of carrying plants carries, and to where.
+func carriedWords(what string) string {
+	out, _, _ := strings.Cut(strings.TrimPrefix(what, carryTask), carriedHow)
+	if i := strings.LastIndex(out, " to "); i >= 0 {
+		out = out[:i] + ", now in " + out[i+len(" to "):]
+	}
+	return out
+}
 
 func (s *placed) layers() int {
 	n := 0
@@ -232,7 +253,7 @@ func (s *placed) frees() []Take {
 	for _, kind := range sortedKeys(s.cups) {
 		out = append(out, Take{(&resource{kind: cups, cup: kind}).name(), s.cups[kind]})
 	}
-	if name := broughtName(s.task.What); name != "" {
+	if name := broughtName(s.task.What); name != "" && s.takes == nil {
 		out = append(out, Take{heaterLimit(name), 1})
 	}
 	for _, size := range sortedKeys(s.panels) {

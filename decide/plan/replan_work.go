@@ -192,13 +192,13 @@ func (f *Facts) takingBack(m *Model, a *Allocation, tasks []Task) []Task {
 	}
 	last := map[string]string{} // by item: the last job that frees some
 	inSpace := map[string]string{}
-	chain := ""
+	chain, home := "", false
 	for i := range tasks {
 		if t := &tasks[i]; isBack(*t) {
 			if chain != "" {
 				t.After = chain
 			}
-			chain = t.ID
+			chain, home = t.ID, home || strings.HasPrefix(t.What, homeAgain)
 			inSpace[t.Space] = t.ID
 			for _, take := range f.past.undo[t.ID] {
 				last[take.Item] = t.ID
@@ -218,6 +218,9 @@ func (f *Facts) takingBack(m *Model, a *Allocation, tasks []Task) []Task {
 					t.After = id
 				}
 			}
+		}
+		if home && strings.HasPrefix(t.What, carryTask) {
+			t.After = chain // the bench may not be free before
 		}
 		if id := inSpace[t.Space]; id != "" && t.After == "" {
 			t.After = id

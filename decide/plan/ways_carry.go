@@ -200,6 +200,9 @@ func within(host *night.Outlook, at int, most float64, s stay) stay {
 // carryTask begins the job of carrying plants away.
 const carryTask = "carry "
 
+// carriedHow follows what is carried and to where.
+const carriedHow = ", pots wall to wall on "
+
 // carryWork is the job of carrying a group to a place, the group's name still to be
 // written, and its person-minutes one way.
 func (f *Freeze) carryWork(g *site.Group, to *place) (Task, float64) {
@@ -211,7 +214,7 @@ func (f *Freeze) carryWork(g *site.Group, to *place) (Task, float64) {
 		perTrip = 2 * to.room.DistanceM / carryMS / 60
 	}
 	minutes := s.Labour.CarryPer100*float64(g.Count)/100*math.Max(1, g.SpotM2()/usualPotM2) + trips*perTrip
-	words := fmt.Sprintf("%s%s of %%s to %s, pots wall to wall on %s, in %s", carryTask, plural(g.Count, "pot"), strings.ReplaceAll(to.name, "%", "%%"),
+	words := fmt.Sprintf("%s%s of %%s to %s"+carriedHow+"%s, in %s", carryTask, plural(g.Count, "pot"), strings.ReplaceAll(to.name, "%", "%%"),
 		strings.ReplaceAll(s.Units.Area(measure.Area(area)), "%", "%%"), plural(int(trips), "trip"))
 	return Task{What: words}, minutes
 }

@@ -110,13 +110,18 @@ to = "17:15"
 
 func carryOf(t *testing.T, setpoint, room string) *Answer {
 	t.Helper()
+	return planOf(t, freezeAt(t, yardText(setpoint, room), 0, 32*time.Hour, 2))
+}
+
+// yardText is that nursery with a setpoint of its stove, "" for none, and a room.
+func yardText(setpoint, room string) string {
 	text := strings.NewReplacer("SETPOINT", setpoint, "ROOM", room).Replace(carryYard)
 	if setpoint == "" { // no heater
 		before, rest, _ := strings.Cut(text, "[[heater]]")
 		_, after, _ := strings.Cut(rest, "[prices]")
 		text = before + "[prices]" + after
 	}
-	return planOf(t, freezeAt(t, text, 0, 32*time.Hour, 2))
+	return text
 }
 
 func roomOf(keeps, free string) string {
@@ -236,5 +241,30 @@ func TestNoCupsOverWhatIsAway(t *testing.T) {
 	named := night.Protection{Cup: "rose cone", Cups: []int{0}}
 	if !ownHelp(&named, []int{0}) || ownHelp(&named, []int{1}) || ownHelp(&p, []int{0}) {
 		t.Error("help of its own")
+	}
+}
+
+// Plants that were carried away and are left at home by the plan after are carried home
+// again, whether that plan would think of carrying them or not.
+func TestCarriedPlantsComeHome(t *testing.T) {
+	text := yardText("", roomOf("4 °C", "1.5 m2"))
+	f := freezeAt(t, text, 0, 32*time.Hour, 2)
+	first := planOf(t, f).Plan
+	j := jobOf(t, &first, "Open bed", carryTask)
+	g := freezeAt(t, text, 0, 33*time.Hour, 2)
+	same := follow(t, g, &first, ticked(&first, j))
+	if n := countJobs(same, homeAgain); n != 0 {
+		t.Errorf("%d jobs carry home what stays away", n)
+	}
+	for i := range g.Scene.Site.Spaces {
+		s := &g.Scene.Site.Spaces[i]
+		s.Groups = slices.Clone(s.Groups)
+		for k := range s.Groups {
+			s.Groups[k].ValueEach = 0.001
+		}
+	}
+	home := jobOf(t, follow(t, g, &first, ticked(&first, j)), "Open bed", homeAgain)
+	if home.Minutes != j.Minutes || len(home.People) != len(j.People) || !strings.Contains(home.What, "dear leaf, now in ") {
+		t.Errorf("%+v after %+v", home, j)
 	}
 }

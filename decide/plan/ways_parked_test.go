@@ -357,3 +357,17 @@ func turn(rows []weather.Row, deg float64) {
 		rows[i].WindFromDeg = deg
 	}
 }
+
+// A parked cover that is down and a carried group are taken back by jobs that are known
+// as such; a second carrying is not taken for one.
+func TestWhatIsTakenBack(t *testing.T) {
+	for what, back := range map[string]string{
+		letDownTask + " of film": upAgain + " of film",
+		carryTask + "60 pots of dear leaf to shed" + carriedHow + "1.4 m2, in 2 trips": homeAgain + "60 pots of dear leaf, now in shed",
+	} {
+		s := placed{task: Task{What: what}}
+		if s.back() != back || !takesBack(back) || takesBack(what) {
+			t.Errorf("%q is taken back by %q, want %q", what, s.back(), back)
+		}
+	}
+}

@@ -62,7 +62,8 @@ type tonightPage struct {
 	Drills   []drillLine
 	LetGo    []letGo
 	Supplies []supplyLine
-	Idle     int // supplies of which nothing is used
+	Idle     int      // supplies of which nothing is used
+	Worth    []string // what one more of something would save
 	Cautions []string
 	Morning  *morningPart
 	Care     []string // what care for bad cases and never-lose groups cost
@@ -178,6 +179,9 @@ func newPage(v View) (*tonightPage, error) {
 		} else {
 			p.Idle++
 		}
+	}
+	for _, w := range a.Plan.Worth {
+		p.Worth = append(p.Worth, w.Says)
 	}
 	for _, doubt := range a.Plan.Assumed {
 		if strings.HasPrefix(doubt, weather.UnitsDoubt) {
