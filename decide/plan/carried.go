@@ -44,7 +44,7 @@ func (f *Freeze) morningsLeft(dusk time.Time) (tasks []Task, ended []Job) {
 
 // isMornings tells whether a job is one of a morning.
 func isMornings(what string) bool {
-	for _, p := range [...]string{morningOff, morningShut, openCurtain, closeOpening} {
+	for _, p := range [...]string{morningOff, morningShut, morningRoll, morningCarry, morningDial, morningAway, openCurtain, closeOpening} {
 		if strings.HasPrefix(what, p) {
 			return true
 		}
@@ -54,7 +54,7 @@ func isMornings(what string) bool {
 
 // MovesCover tells whether a job puts covers or a curtain on, or takes them off.
 func MovesCover(what string) bool {
-	for _, p := range [...]string{spreadTask, secondTask, cupTask, hangTask, drawCurtain, morningOff, openCurtain} {
+	for _, p := range [...]string{spreadTask, secondTask, cupTask, hangTask, drawCurtain, ownTask, letDownTask, morningOff, morningRoll, openCurtain} {
 		if strings.HasPrefix(what, p) {
 			return true
 		}
@@ -72,7 +72,8 @@ func offSince(here []Done) (standing, gone []Done) {
 		}
 		switch {
 		case isMornings(d.What):
-		case undone(morningOff, spreadTask, secondTask, cupTask), undone(morningShut, lightTask), undone(closeOpening, cutTask):
+		case undone(morningOff, spreadTask, secondTask, cupTask, ownTask), undone(morningShut, lightTask), undone(closeOpening, cutTask),
+			undone(morningRoll, letDownTask), undone(morningCarry, carryTask), undone(morningDial, dialTask, offTask), undone(morningAway, barrelTask, wrapTask):
 			gone = append(gone, d)
 		default:
 			standing = append(standing, d)

@@ -173,8 +173,10 @@ func (f *Freeze) skipping(o *night.Outlook, base *night.Protection, nights []int
 // worked is the work of an option under a pattern: what it leaves out is neither done nor
 // paid for.
 func (f *Freeze) worked(w way, p *pattern, dusks []time.Time) way {
-	on := func(t Task) bool { return handlesCloth(t.What) || strings.HasPrefix(t.What, hemTask) }
-	off := func(t Task) bool { return strings.HasPrefix(t.What, morningOff) }
+	on := func(t Task) bool { return isOn(t.What) }
+	off := func(t Task) bool {
+		return strings.HasPrefix(t.What, morningOff) && !strings.HasPrefix(t.What, morningOff+"its own ") || strings.HasPrefix(t.What, morningRoll)
+	}
 	at := func(t Task, k int) bool { return t.Night == f.eveningOf(dusks[k]) }
 	out := func(t Task) bool {
 		for _, k := range p.stay {

@@ -64,7 +64,7 @@ type CellNight struct {
 	Cell     string    `json:"cell"`
 	Class    string    `json:"class"`
 	MinC     Band      `json:"min_c"`      // with what was chosen
-	BareMinC Band      `json:"bare_min_c"` // with nothing done
+	BareMinC Band      `json:"bare_min_c"` // with nothing done: no cover put on
 	At       time.Time `json:"at"`         // when the middle case is coldest
 }
 

@@ -26,6 +26,10 @@ const (
 	morningOff   = "take off in the morning: "
 	morningShut  = "shut off in the morning: "
 	openCurtain  = "open the curtain"
+	morningRoll  = "roll back in the morning: "
+	morningCarry = "carry back in the morning: "
+	morningDial  = "set the thermostats back in the morning: to "
+	morningAway  = "put away in the morning: "
 	drawCurtain  = "draw the curtain, clear of lamps and heaters"
 	closeOpening = "close the two air openings again"
 )
@@ -97,7 +101,7 @@ func (f *Freeze) onEvening(w *way, t Task, dusks []time.Time, k int, from, by ti
 
 // laterTimes is how many times the minutes a job takes on a later evening.
 func (f *Freeze) laterTimes(what string, dusks []time.Time, k int) float64 {
-	if handlesCloth(what) && f.wetCloth(dusks[k-1], dusks[k]) {
+	if (handlesCloth(what) || strings.HasPrefix(what, ownTask)) && f.wetCloth(dusks[k-1], dusks[k]) {
 		return tiredTimes * wetTimes
 	}
 	return tiredTimes
@@ -130,6 +134,11 @@ func (f *Freeze) onMorning(w *way, what, space string, people int, personMinutes
 // handlesCloth tells whether a job spreads cloth.
 func handlesCloth(what string) bool {
 	return strings.HasPrefix(what, spreadTask) || strings.HasPrefix(what, secondTask)
+}
+
+// isOn tells whether a job puts a cover on or closes it.
+func isOn(what string) bool {
+	return handlesCloth(what) || strings.HasPrefix(what, hemTask) || strings.HasPrefix(what, letDownTask)
 }
 
 // wetCloth tells whether, in more than half the members, rain, snow, dew or hoar frost

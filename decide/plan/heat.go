@@ -88,6 +88,7 @@ func (f *Freeze) cautions(a *Answer) {
 	if len(a.Holds) > 0 {
 		a.Cautions = append(a.Cautions, holdCaution)
 	}
+	a.Cautions = append(a.Cautions, f.ownLost(a, &a.Facts)...)
 	a.Cautions = append(a.Cautions, f.snowCautions(a)...)
 	a.Cautions = append(a.Cautions, night.Cautions()...)
 }

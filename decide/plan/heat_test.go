@@ -227,7 +227,7 @@ func TestSetPointIsTheCheapestOffered(t *testing.T) {
 			}
 		}
 		if k > 0 {
-			sum += minuteCost * walk
+			sum += 2 * minuteCost * walk // before dark, and back after the last night
 		}
 		if g := r.Protection.Firing; g != nil && g.Lit[0].Nights != nil {
 			sum += leastGain * float64(len(g.Lit[0].Nights)) // turned again on those evenings

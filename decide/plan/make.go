@@ -172,7 +172,7 @@ func (f *Freeze) facts(a *Answer, l *look) Facts {
 	facts.Assumed = append(facts.Assumed, f.reportsAssumed()...)
 	facts.Assumed = append(facts.Assumed, limitsAssumed(a.Spaces)...)
 	facts.Assumed = append(facts.Assumed, heatAssumed(f.Scene)...)
-	facts.Assumed = append(facts.Assumed, writtenCovers(f.Scene.Site.Spaces)...)
+	facts.Assumed = append(facts.Assumed, f.writtenAssumed()...)
 	facts.Assumed = append(facts.Assumed, leversAssumed(a.Spaces)...)
 	facts.Assumed = append(facts.Assumed, f.carryAssumed()...)
 	facts.Assumed = append(facts.Assumed, f.limitsSaid()...)
@@ -215,7 +215,7 @@ func (l *look) facts(a *Answer, base Facts, of func(*candidate) []night.Result) 
 		base.Choices.Spaces = append(base.Choices.Spaces, choice)
 		base.Nights = addNights(base.Nights, c.space.Name, &o, l.dusks[0])
 	}
-	l.f.carry(a, &base, l.dusks[0])
+	l.f.carry(a, &base, l.dusks)
 	for i := range l.wished {
 		base.Choices.Spaces[i].Options = append(base.Choices.Spaces[i].Options, l.wished[i]...)
 	}

@@ -155,7 +155,7 @@ func (f Facts) after(before *Plan, done []Done, v night.Voice, off handLabour) F
 // stays tells whether work of an earlier night lies there still, as the plan before left
 // it on through the day.
 func (p *past) stays(d Done, date string) bool {
-	return d.Night < date && strings.HasSuffix(p.was[d.Space], stayKey) && (handlesCloth(d.What) || strings.HasPrefix(d.What, hemTask) || isMornings(d.What))
+	return d.Night < date && strings.HasSuffix(p.was[d.Space], stayKey) && (isOn(d.What) || isMornings(d.What))
 }
 
 // followed are the plan before, where it is one of this freeze and not of later, and

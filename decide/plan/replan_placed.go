@@ -148,6 +148,8 @@ func (s *placed) back() string {
 		return upAgain + strings.TrimPrefix(what, letDownTask)
 	case strings.HasPrefix(what, standTask):
 		return awayAgain + strings.TrimPrefix(what, standTask)
+	case strings.HasPrefix(what, ownTask):
+		return offAgain + "its own " + strings.TrimPrefix(what, ownTask)
 	case len(s.covers) > 0:
 		return offAgain + strings.TrimPrefix(what, spreadTask)
 	case len(s.cups) > 0:

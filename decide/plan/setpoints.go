@@ -170,6 +170,7 @@ func (f *Freeze) refineAll(ctx context.Context, a *Answer, facts *Facts, members
 			f.turn(&w, o.Space.Name, f.dialWords(c), dusk)
 		}
 		f.turnLater(&w, o.Space.Name, dialOf(r.Protection.Firing), set, dusks)
+		f.turnHome(&w, o.Space, r.Protection.Firing, dusks)
 		f.onFirst(&w, dusk)
 		opt.PersonMinutes, opt.Cost, opt.Later = w.minutes, math.Max(0, w.cost), minutesByWindow(w.later)
 		choice.Options = append(choice.Options, opt)

@@ -30,7 +30,7 @@ type way struct {
 	hung       bool   // its parked cover is let down, and nothing else
 }
 
-// ways lists what the shed allows for a space: what is on it already, one or two
+// ways lists what the shed allows for a space: its own covers left off or on, one or two
 // layers of each cloth, cups, cups under one layer, what can be done to the space
 // itself, snow included, and its parked cover.
 func (f *Freeze) ways(sp *site.Space, dusks []time.Time) ([]way, error) {
@@ -61,7 +61,7 @@ func (f *Freeze) ways(sp *site.Space, dusks []time.Time) ([]way, error) {
 			}
 		}
 	}
-	return f.bringWays(sp, f.heatWays(sp, f.parkedWays(sp, f.leverWays(sp, append(out, cups...), dusks), dusks), dusks), dusks), nil
+	return f.written(sp, f.bringWays(sp, f.heatWays(sp, f.parkedWays(sp, f.leverWays(sp, append(out, cups...), dusks), dusks), dusks), dusks), dusks), nil
 }
 
 // clothWay is layers of one cloth over a space: on its hoops where it has them,
@@ -233,18 +233,4 @@ func slug(s string) string {
 		}
 		return '-'
 	}, strings.NewReplacer("/", "", " cloth", "").Replace(s)), "-")
-}
-
-// writtenCovers says that covers of the site file need somebody as well.
-func writtenCovers(spaces []site.Space) []string {
-	var names []string
-	for i := range spaces {
-		if slices.ContainsFunc(spaces[i].Covers, func(c site.Cover) bool { return c.When.Kind != site.Always }) {
-			names = append(names, spaces[i].Name)
-		}
-	}
-	if names == nil {
-		return nil
-	}
-	return []string{fmt.Sprintf("covers written in the site file for %s are taken to go on and off at their hours without a job of this plan, and \"as it is\" is with them on", list(names))}
 }

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 	"time"
 
 	"example.org/coldnight/decide/night"
@@ -13,7 +12,7 @@ import (
 
 // carry adds to every space ways with a group of real loss carried to free bench, and
 // with two. It changes nothing where no bench is free.
-func (f *Freeze) carry(a *Answer, facts *Facts, dusk time.Time) {
+func (f *Freeze) carry(a *Answer, facts *Facts, dusks []time.Time) {
 	places := f.places()
 	if len(places) == 0 {
 		return
@@ -22,7 +21,7 @@ func (f *Freeze) carry(a *Answer, facts *Facts, dusk time.Time) {
 		facts.Choices.Shelf.Counted = with1(facts.Choices.Shelf.Counted, benchName(p.name),
 			Counted{Have: int(p.freeM2/benchStepM2 + 1e-9), Unit: "m2", Each: benchStepM2})
 	}
-	c := carrying{f: f, a: a, facts: facts, dusk: dusk, base: map[string]map[string]string{}}
+	c := carrying{f: f, a: a, facts: facts, dusks: dusks, base: map[string]map[string]string{}}
 	for i := range a.Spaces {
 		c.from(i, places)
 	}
@@ -35,7 +34,7 @@ type carrying struct {
 	f     *Freeze
 	a     *Answer
 	facts *Facts
-	dusk  time.Time
+	dusks []time.Time
 	base  map[string]map[string]string // by space and key of a new way: the way it is made of
 	ties  []Tie
 	made  []made
@@ -121,48 +120,12 @@ func ownHelp(p *night.Protection, groups []int) bool {
 	})
 }
 
-// fewerCups takes the cups of plants that are away out of a way with cups over every
-// plant, and out of its words and tasks, which it returns.
-func (c *carrying) fewerCups(o *night.Outlook, p *night.Protection, w *way, tasks []Task, away []int) []Task {
-	if p.Cups != nil {
-		return tasks
-	}
-	all, stay := 0, 0
-	p.Cups = []int{}
-	for g := range o.Stocks {
-		n := o.Stocks[g].Group.Count
-		all += n
-		if !slices.Contains(away, g) {
-			p.Cups = append(p.Cups, g)
-			stay += n
-		}
-	}
-	w.needs.Cups = with1(w.needs.Cups, p.Cup, stay)
-	was, now := fmt.Sprintf("each of %d plants", all), fmt.Sprintf("each of %d plants", stay)
-	p.Words = strings.Replace(p.Words, was, now, 1)
-	tasks = slices.Clone(tasks)
-	for k := range tasks {
-		t := &tasks[k]
-		if !strings.HasPrefix(t.What, cupTask) || !strings.Contains(t.What, was) {
-			continue
-		}
-		t.What = strings.Replace(t.What, was, now, 1)
-		t.Labour.Amount *= float64(stay) / float64(all)
-		hands := max(t.People, 1)
-		minutes := max(1, t.Minutes-int(c.f.Scene.Site.Labour.CupsPer100*float64(all-stay)/100/float64(hands)))
-		w.minutes -= (t.Minutes - minutes) * hands
-		w.cost = math.Max(0, w.cost-minuteCost*float64((t.Minutes-minutes)*hands))
-		t.Minutes = minutes
-	}
-	return tasks
-}
-
 // add adds one way: way k of space i with some groups carried away.
 func (c *carrying) add(i, k int, groups []int, to []stay) {
 	o, choice := c.a.Spaces[i].Outlook, &c.facts.Choices.Spaces[i]
 	r, opt := &o.Options[k], choice.Options[k]
 	p := r.Protection
-	w := way{protection: p, needs: opt.Needs, cost: opt.Cost, minutes: opt.PersonMinutes}
+	w := way{protection: p, needs: opt.Needs, cost: opt.Cost, minutes: opt.PersonMinutes, later: slices.Clone(c.facts.Later[o.Space.Name][r.Protection.Key])}
 	w.needs.Counted = with1[int](opt.Needs.Counted, "", 0)
 	delete(w.needs.Counted, "")
 	var away []night.Carried
@@ -186,8 +149,8 @@ func (c *carrying) add(i, k int, groups []int, to []stay) {
 		if minutes > 40 {
 			people = 2
 		}
-		w.add(t, people, minutes, c.dusk)
-		w.cost += minuteCost * minutes // and back
+		w.add(t, people, minutes, c.dusks[0])
+		c.f.everyMorning(&w, morningCarry+fmt.Sprintf("%s of %s, from %s", plural(o.Stocks[g].Group.Count, "pot"), name, s.name), o.Space.Name, people, minutes, c.dusks, true)
 		carried = append(carried, t.What)
 	}
 	for _, name := range sortedKeys(bench) {
@@ -216,12 +179,12 @@ func (c *carrying) add(i, k int, groups []int, to []stay) {
 	choice.Options = append(choice.Options, Option{
 		Saleable: plants.Saleable, Alive: plants.Alive,
 		Key: p.Key, Words: p.Words, ExpectedLoss: res.Loss, Cost: w.cost, PersonMinutes: w.minutes, Needs: w.needs,
-		LossByDraw: res.LossByDraw, FirstLoss: firstLossOf(o, &res),
+		LossByDraw: res.LossByDraw, FirstLoss: firstLossOf(o, &res), Later: minutesByWindow(w.later),
 	})
-	c.facts.Work[o.Space.Name][p.Key] = w.tasks
+	c.facts.Work[o.Space.Name][p.Key], c.facts.Later[o.Space.Name][p.Key] = w.tasks, w.later
 	for n := range nightsOf(&res) {
 		c.facts.Nights[slices.IndexFunc(c.facts.Nights, func(x NightFacts) bool { return x.Date == res.Cells[0].Nights[n].Date })].
-			Outcomes[o.Space.Name][p.Key] = outcome(o, &res, n, c.dusk)
+			Outcomes[o.Space.Name][p.Key] = outcome(o, &res, n, c.dusks[0])
 	}
 	if c.base[o.Space.Name] == nil {
 		c.base[o.Space.Name] = map[string]string{}

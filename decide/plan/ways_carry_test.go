@@ -167,6 +167,13 @@ func TestCarriedToAShed(t *testing.T) {
 	if j := a.Plan.Jobs[k]; j.Minutes*len(j.People) != 22 || !strings.Contains(j.What, "60 pots of dear leaf to shed") || !strings.Contains(j.What, "2 trips") {
 		t.Errorf("%v x %d minutes: %s", j.People, j.Minutes, j.What)
 	}
+	// and back, as long, on the morning after the last night
+	k = slices.IndexFunc(a.Plan.Jobs, func(j Job) bool { return strings.HasPrefix(j.What, morningCarry) })
+	if k < 0 || a.Plan.Jobs[k].Block != InMorning || a.Plan.Jobs[k].Minutes < 22 || !strings.HasSuffix(a.Plan.Jobs[k].What, "60 pots of dear leaf, from shed") {
+		t.Errorf("carried back: %+v", a.Plan.Jobs)
+	} else if last := a.Plan.Nights[len(a.Plan.Nights)-1].Date; a.Plan.Jobs[k].Night != last {
+		t.Errorf("carried back after the night of %s, the last is %s", a.Plan.Jobs[k].Night, last)
+	}
 	for _, s := range a.Plan.Supplies {
 		if strings.HasPrefix(s.Item, "free bench") && float64(s.Used) > float64(s.Have) {
 			t.Errorf("%s: %v used of %v", s.Item, s.Used, s.Have)

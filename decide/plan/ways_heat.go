@@ -133,7 +133,10 @@ func (f *Freeze) firings(sp *site.Space, lit []*site.Heater, auto *night.Firing,
 
 // dial turns what runs by itself to another set-point.
 func (f *Freeze) dial(sp *site.Space, g *night.Firing, key, words, what string, dusks []time.Time) fired {
-	return fired{key: key, words: words, firing: g, work: func(w *way) { f.turn(w, sp.Name, what, dusks[0]) }}
+	return fired{key: key, words: words, firing: g, work: func(w *way) {
+		f.turn(w, sp.Name, what, dusks[0])
+		f.turnHome(w, sp, g, dusks)
+	}}
 }
 
 // turn books the walk to the thermostats of a space, in place of one that is booked

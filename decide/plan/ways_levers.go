@@ -141,7 +141,7 @@ func with(w *way, levers ...lever) way {
 		case bare:
 			out.protection.Key, out.protection.Words = l.key, l.words
 		default:
-			out.protection.Key, out.protection.Words = l.key, "what is on it now, "+l.words
+			out.protection.Key, out.protection.Words = l.key, onItNow+", "+l.words
 		}
 	}
 	return out

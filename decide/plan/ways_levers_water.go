@@ -51,7 +51,7 @@ func (f *Freeze) barrels(sp *site.Space, dusks []time.Time) (lever, bool) {
 					barrelTask, plural(number, "barrel"), size, s.Units.Mass(measure.Mass(litres)), s.Units.Area(measure.Area(water.FloorM2()))),
 				Space: sp.Name,
 			}, 1, minutes, dusks[0])
-			w.cost += minuteCost * minutes / 2 // emptied and put away
+			f.everyMorning(w, fmt.Sprintf("%s%s of %s, emptied", morningAway, plural(number, "barrel"), size), sp.Name, 1, minutes/2, dusks, true)
 		},
 	}, true
 }
@@ -122,7 +122,7 @@ func (f *Freeze) wrap(sp *site.Space, dusks []time.Time) (lever, bool) {
 		prepare: func(p *night.Prepared) { p.Wrap = &best },
 		work: func(w *way) {
 			w.add(Task{What: fmt.Sprintf("%s%s of %s in %s, from the ground up, closed at both ends and dry", wrapTask, plural(number, "stem"), whose, best.Wrap.Kind), Space: sp.Name}, 1, minutes, dusks[0])
-			w.cost += minuteCost * minutes / 2 // taken off
+			f.everyMorning(w, fmt.Sprintf("%swraps of %s of %s", morningAway, plural(number, "stem"), whose), sp.Name, 1, minutes/2, dusks, true)
 		},
 	}, true
 }

@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -57,32 +56,33 @@ func (f *Freeze) letDown(sp *site.Space, w *way, dusks []time.Time) (way, bool) 
 	if len(w.tasks) == 0 {
 		out.protection.Key, out.protection.Words = letDownKey, what
 		if len(w.protection.Covers) > 0 {
-			out.protection.Words = "what is on it now, " + what
+			out.protection.Words = onItNow + ", " + what
 		}
 	} else {
 		out.protection.Key += "+" + letDownKey
 		out.protection.Words += ", " + what + " above"
 	}
 	out.lever, out.hung = true, len(w.tasks) == 0
-	out.tasks = slices.Clone(w.tasks)
-	wet := f.soaked(sp, dusks[0])
-	down, up := p.DownMin+labour.WalkPerSpace, p.UpMin+labour.WalkPerSpace
+	out.tasks, out.later = slices.Clone(w.tasks), slices.Clone(w.later)
+	down := func(dusk time.Time) float64 {
+		m := p.DownMin
+		if f.soaked(sp, dusk) || sp.House == nil && f.windy(dusk) {
+			m *= math.Max(labour.WindyTimes, 1)
+		}
+		return m + labour.WalkPerSpace
+	}
 	t := Task{What: letDownTask + " of " + name, Space: sp.Name, Earliest: dusks[0].Add(-sheetBefore)}
 	if len(w.tasks) > 0 {
 		t.After = w.tasks[len(w.tasks)-1].What
 	}
-	if wet {
-		down += p.DownMin * (math.Max(labour.WindyTimes, 1) - 1)
-	} else if sp.House == nil && f.windy(dusks[0]) {
-		down += p.DownMin * (math.Max(labour.WindyTimes, 1) - 1)
-	}
 	people := 1
-	if p.DownMin > 20 || wet && p.DownMin > 10 {
+	if p.DownMin > 20 || f.soaked(sp, dusks[0]) && p.DownMin > 10 {
 		people = 2
 	}
-	out.add(t, people, down, dusks[0])
-	n := float64(len(dusks))
-	out.cost += minuteCost*(n*up+(n-1)*(p.DownMin+labour.WalkPerSpace)) + wearPerM2*sp.AreaM2()*float64(max(p.Layers, 1))
+	out.add(t, people, down(dusks[0]), dusks[0])
+	out.cost += wearPerM2 * sp.AreaM2() * float64(max(p.Layers, 1))
+	f.everyEvening(&out, dusks, down)
+	f.everyMorning(&out, morningRoll+"the parked "+name, sp.Name, people, p.UpMin+labour.WalkPerSpace, dusks, false)
 	return out, true
 }
 
@@ -138,8 +138,8 @@ func (f *Freeze) parkedAssumed() []string {
 	return out
 }
 
-// parkedNotes says with the jobs that let parked covers down when they are rolled back,
-// what that takes, and what a soaked one asks for.
+// parkedNotes says with the jobs that let parked covers down what a soaked one and a high
+// one ask for.
 func (f *Freeze) parkedNotes(a *Answer) {
 	dusks := f.dusks(a.From, a.To)
 	for i := range a.Plan.Jobs {
@@ -148,17 +148,19 @@ func (f *Freeze) parkedNotes(a *Answer) {
 		if !strings.HasPrefix(j.What, letDownTask) || sp == nil || sp.Parked == nil {
 			continue
 		}
-		note := fmt.Sprintf("Roll it back two hours after sunrise, about %.0f person-minutes", math.Ceil(sp.Parked.UpMin))
-		if len(dusks) > 1 {
-			note += "; down again each evening of the freeze"
+		dusk := dusks[0]
+		for _, d := range dusks {
+			if f.eveningOf(d) == j.Night {
+				dusk = d
+			}
 		}
-		note += "."
-		if f.soaked(sp, dusks[0]) {
-			note += " Rain has gathered in the roll: it is heavy. Let the water run out first, keep from under it, and bring it down before it freezes stiff."
+		note := ""
+		if f.soaked(sp, dusk) {
+			note = "Rain has gathered in the roll: it is heavy. Let the water run out first, keep from under it, and bring it down before it freezes stiff."
 		}
 		if sp.HeightM > standM {
 			note += " No ladder on ice."
 		}
-		j.Note = strings.TrimSpace(j.Note + " " + note)
+		j.Note = strings.TrimSpace(j.Note + " " + strings.TrimSpace(note))
 	}
 }
