@@ -33,6 +33,9 @@ type settings struct {
 	contact       string
 	services      feed.Addresses
 	addr, data    string
+	https         bool             // a second door, by https
+	httpsAddr     string           // of it; "": as addr, with the port for it
+	wall          func() time.Time // the true time, for certificates; nil: as now
 	draws         int
 	seed          uint64
 	now           func() time.Time
@@ -65,7 +68,8 @@ type server struct {
 	told *told     // what people say between looks
 	news *web.News // what open pages are told
 
-	staged staged // guarded by mu
+	staged staged  // guarded by mu
+	secure *secure // the door by https; nil: there is none
 
 	// the loop's own
 	nursery  *nursery
@@ -111,6 +115,12 @@ func newServer(ctx context.Context, set settings) (_ *server, err error) {
 			return nil, errors.Join(err, s.listener.Close(), s.ledger.Close())
 		}
 	}
+	if s.wall == nil {
+		s.wall = s.now
+	}
+	if err := s.openSecure(n.site().Name); err != nil {
+		return nil, errors.Join(err, s.listener.Close(), s.ledger.Close())
+	}
 	s.nursery = n
 	s.view = web.View{Site: n.site(), Busy: true}
 	return s, nil
@@ -155,6 +165,11 @@ func (s *server) Close() error {
 	err := s.listener.Close()
 	if errors.Is(err, net.ErrClosed) {
 		err = nil
+	}
+	if s.secure != nil {
+		if shut := s.secure.listener.Close(); !errors.Is(shut, net.ErrClosed) {
+			err = errors.Join(err, shut)
+		}
 	}
 	return errors.Join(err, s.ledger.Close())
 }
@@ -222,13 +237,7 @@ func (s *server) show(change func(*web.View)) {
 
 // Run serves pages and keeps the plan up to date until the context ends.
 func (s *server) Run(ctx context.Context) error {
-	pages := &http.Server{
-		Handler: s.pages(), ErrorLog: slog.NewLogLogger(s.log.Handler(), slog.LevelWarn),
-		ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 30 * time.Second, WriteTimeout: time.Minute, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 1 << 16,
-	}
-	pages.RegisterOnShutdown(s.news.End)
-	failed := make(chan error, 1)
-	go func() { failed <- pages.Serve(s.listener) }()
+	doors := s.openDoors()
 	s.ready()
 	go s.watch(ctx)
 	looked := time.NewTimer(0)
@@ -239,8 +248,8 @@ func (s *server) Run(ctx context.Context) error {
 			s.stopping()
 			end, stop := context.WithTimeout(context.WithoutCancel(ctx), 3*time.Second)
 			defer stop()
-			return errors.Join(pages.Shutdown(end), served(<-failed))
-		case err := <-failed:
+			return doors.shut(end)
+		case err := <-doors.failed:
 			return served(err)
 		case <-s.told.c:
 			looked.Reset(s.told.pause(s.look))

@@ -12,7 +12,7 @@ import (
 // pages are what the server shows.
 func (s *server) pages() http.Handler {
 	return web.New(s, web.Options{
-		Log: s.log, People: s.book, Site: s, Plants: s.nursery.scene.Library, Near: s.near, Stop: s.halt, News: s.news, Queue: s, Now: s.now, Trier: s,
+		Log: s.log, People: s.book, Site: s, Plants: s.nursery.scene.Library, Near: s.near, Stop: s.halt, News: s.news, Queue: s, Now: s.now, Trust: s.trust(), Trier: s,
 	})
 }
 

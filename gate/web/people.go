@@ -40,6 +40,7 @@ type peoplePage struct {
 	Deeds   []deedLine
 	Roles   []roleChoice
 	Told    string
+	Trust   bool // an owner's phone may be made to trust the pages by https
 }
 
 type personLine struct {
@@ -255,6 +256,7 @@ func (s *server) people(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	if p.Owner {
+		p.Trust = s.trust != nil
 		for _, role := range []people.Role{people.Crew, people.Look, people.Owner} {
 			p.Roles = append(p.Roles, roleChoice{string(role), role.Words()})
 		}

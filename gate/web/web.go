@@ -63,6 +63,7 @@ type Options struct {
 	News  *News            // what open pages are told, and so the script; nil: pages are without script
 	Queue Queue            // takes what phones kept without connection; nil: they keep nothing
 	Now   func() time.Time // nil: the clock of this machine
+	Trust *Trust           // of the pages by https; nil: there are none
 }
 
 //go:embed page
@@ -81,6 +82,7 @@ type server struct {
 	news    *News
 	queue   Queue
 	now     func() time.Time
+	trust   *Trust
 	book    *people.Book
 	keeper  SiteKeeper
 	library *plant.Library
@@ -103,7 +105,7 @@ func New(src Source, o Options) http.Handler {
 		panic("web: " + err.Error())
 	}
 	s := &server{
-		src: src, stop: o.Stop, log: o.Log, book: o.People, keeper: o.Site, library: o.Plants, near: o.Near, news: o.News, queue: o.Queue, now: o.Now, css: css, style: "/coldnight.css?" + digest(css)[:8],
+		src: src, stop: o.Stop, log: o.Log, book: o.People, keeper: o.Site, library: o.Plants, near: o.Near, news: o.News, queue: o.Queue, now: o.Now, trust: o.Trust, css: css, style: "/coldnight.css?" + digest(css)[:8],
 		trier: o.Trier, turns: newTurns(), tryJS: tryJS, tryScript: "/try.js?" + digest(tryJS)[:8],
 		pages: template.Must(template.ParseFS(assets, "page/*.html")),
 	}
@@ -126,6 +128,9 @@ func New(src Source, o Options) http.Handler {
 	mux.Handle("POST /who", s.page(s.who))
 	if s.news != nil {
 		s.liveRoutes(mux)
+	}
+	if s.trust != nil {
+		s.trustRoutes(mux)
 	}
 	if s.book != nil {
 		s.peopleRoutes(mux)
