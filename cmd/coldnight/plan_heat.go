@@ -18,6 +18,7 @@ import (
 // in which it is asked: before dark what to fetch, in the night where to go, and why.
 // Without a lit house there is nothing.
 func (p *page) heat(v night.Voice, s *site.Site, a *plan.Answer, all bool) {
+	p.setPoints(a)
 	if len(a.Houses) == 0 {
 		return
 	}
@@ -225,8 +226,8 @@ func (p *page) air(v night.Voice, a *plan.Answer, all bool) {
 		if co2 := h.Heat.Air.HoursCO2; co2.P90 >= 0.5 {
 			text += fmt.Sprintf(" and %.0f to %.0f hours above the 5,000 ppm of a working day", co2.P10, co2.P90)
 		}
-		if h.OpeningCost >= 0.5 {
-			text += "; the draught costs " + v.Amount(h.OpeningCost) + " of fuel"
+		if h.OpeningCost >= 0.005 {
+			text += "; the draught costs " + v.Cents(h.OpeningCost) + " of fuel"
 		}
 		say(text)
 		if s := h.Draught.Say(v); s != "" {

@@ -162,7 +162,7 @@ func (h *House) trade(v night.Voice) string {
 		return ""
 	}
 	return fmt.Sprintf("the openings cost %s of fuel; shut, the low-oxygen device trips %s, which costs %s in plants with nobody there, or gets two people up about %s to air and relight",
-		v.Amount(h.OpeningCost), night.Chance(trip.Odds, nightsIn(h.Sealed)), v.Amount(math.Max(0, h.SealedLoss-h.Loss)), v.Clock(trip.Usual))
+		v.Cents(h.OpeningCost), night.Chance(trip.Odds, nightsIn(h.Sealed)), v.Cents(math.Max(0, h.SealedLoss-h.Loss)), v.Clock(trip.Usual))
 }
 
 func nightsIn(h *night.HeatOutlook) int {

@@ -66,6 +66,7 @@ type Result struct {
 	Protection Protection
 	Cells      []CellResult
 	Odds       []Odds        // per stock, over the whole span
+	ByNight    [][]float64   // where heaters are lit: chance of being unsaleable, per night and stock
 	Loss       float64       // expected, all stocks
 	LossByDraw []float64     // for the worst tenth
 	ByStock    [][]float64   // the same of each stock
@@ -212,6 +213,9 @@ func (sc *Scene) result(o *Outlook, p Protection, pi int, tracks [][][]Track) Re
 	r.Water = p.Prepared.waterOutlook(pi, tracks, o.Space.AreaM2())
 	sc.host(o, &r, pi, tracks)
 	r.Heat = o.heatOutlook(p, pi, tracks, sc.Site.Zone)
+	if p.Firing != nil {
+		r.ByNight = o.byNight(p, pi, tracks, sc.Site.Zone)
+	}
 	if o.Space.House != nil {
 		r.Drips = o.drips(pi, tracks)
 	}

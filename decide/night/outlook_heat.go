@@ -38,6 +38,7 @@ type LineOutlook struct {
 type NightFuel struct {
 	Date string
 	Used Band
+	Mean float64 // of the draws: what it costs is a mean
 }
 
 // Moment is something that may happen: how likely, and when in the draws in which it
@@ -140,7 +141,13 @@ func line(lit *Lit, l, n int, hours [][]Hour, over func(func([]Hour) float64) Ba
 		}
 		a, b := max(i-1, 0), k-1
 		if darkHours(hours[0][i:k]) >= leastDark {
-			out.Nights = append(out.Nights, NightFuel{date, over(func(x []Hour) float64 { return x[b].Fire.UsedKg[l] - x[a].Fire.UsedKg[l] })})
+			n := NightFuel{Date: date}
+			n.Used = over(func(x []Hour) float64 {
+				used := x[b].Fire.UsedKg[l] - x[a].Fire.UsedKg[l]
+				n.Mean += used / float64(len(hours))
+				return used
+			})
+			out.Nights = append(out.Nights, n)
 		}
 		i = k
 	}

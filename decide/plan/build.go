@@ -40,8 +40,9 @@ type Facts struct {
 	Assumed  []string
 	Reports  []Report // what is said of the work, beside that it is done
 
-	ended []Job // of the morning that is passing, ticked as done
-	past  *past // what the plan follows; nil: nothing
+	ended []Job             // of the morning that is passing, ticked as done
+	held  map[string]string // option that a space gets whatever it costs, by its name
+	past  *past             // what the plan follows; nil: nothing
 }
 
 // buildRounds is how often an option that did not fit the clock is taken out and
@@ -57,7 +58,7 @@ func Build(f Facts, l Limits, b Bounds) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
-	bars := f.firstBars(m)
+	bars := append(f.firstBars(m), f.heldBars(m)...)
 	var a Allocation
 	var jobs []Job
 	bound := -inf
@@ -65,6 +66,9 @@ func Build(f Facts, l Limits, b Bounds) (Plan, error) {
 		a = m.solve(whatIf{barred: pairs(bars)}, l)
 		if round == 0 || a.Guard != nil && a.Bound < bound {
 			bound = a.Bound
+		}
+		if len(f.held) > 0 && a.from == nil {
+			return Build(f.unheld(), l, b)
 		}
 		if a.from == nil {
 			if again, ok := f.eased(); ok {
@@ -335,7 +339,7 @@ func (p *Plan) noNull() {
 	p.Crew, p.Changes = orEmpty(p.Crew), orEmpty(p.Changes)
 	p.Risk.Says, p.Drips = orEmpty(p.Risk.Says), orEmpty(p.Drips)
 	p.Air, p.Rounds, p.Drills, p.Cautions = orEmpty(p.Air), orEmpty(p.Rounds), orEmpty(p.Drills), orEmpty(p.Cautions)
-	p.Sleep = orEmpty(p.Sleep)
+	p.Sleep, p.SetPoints = orEmpty(p.Sleep), orEmpty(p.SetPoints)
 	p.Mains.Circuits, p.Mains.Outages, p.Mains.Backups = orEmpty(p.Mains.Circuits), orEmpty(p.Mains.Outages), orEmpty(p.Mains.Backups)
 	for i := range p.Jobs {
 		j := &p.Jobs[i]

@@ -17,6 +17,7 @@ type Plan struct {
 	Supplies  []SupplyLine `json:"supplies"`
 	Worth     []WorthLine  `json:"worth"` // of one more, the greatest saving first
 	Fuel      []Fuel       `json:"fuel"`
+	SetPoints []SetPoints  `json:"setpoints"`
 	Air       []Air        `json:"air"`
 	Drips     []Drip       `json:"drips"`
 	Rounds    []Round      `json:"rounds"`

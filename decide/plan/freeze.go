@@ -51,6 +51,8 @@ type Answer struct {
 	First  int   // > 0: only a first look, made from so many draws
 	Facts  Facts // what the choice was made from, for checking it with another solver
 
+	SetPoints []SetPoints // of heated houses, by the odds of their groups
+
 	Houses   []*heating.House // heated ones, as chosen
 	Outages  []heating.Outage // the mains out, hour by hour of the night that decides
 	Standbys []heating.Standby
@@ -65,6 +67,8 @@ type SpaceAnswer struct {
 	Chosen  int            // index in Outlook.Options
 	House   *heating.House // when it is heated
 	Morning *morning.Space // the coming day, when it lies under something
+
+	SetPoints *SetPoints // when it has a thermostat
 }
 
 // Horizon and thresholds of a freeze. Judgement.

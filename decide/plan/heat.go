@@ -171,7 +171,7 @@ func (a *Answer) writeHeat() {
 	p := &a.Plan
 	p.Fuel, p.Air, p.Drips, p.Rounds, p.Drills, p.Sleep = []Fuel{}, []Air{}, []Drip{}, []Round{}, []Drill{}, []Awake{}
 	p.Mains = Mains{Circuits: []Circuit{}, Outages: []Outage{}, Backups: []Backup{}}
-	p.Cautions = orEmpty(a.Cautions)
+	p.Cautions, p.SetPoints = orEmpty(a.Cautions), orEmpty(a.SetPoints)
 	for _, h := range a.Houses {
 		for i := range h.Fuel {
 			p.Fuel = append(p.Fuel, fuelOf(h.Space.Name, &h.Fuel[i]))

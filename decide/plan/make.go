@@ -83,6 +83,16 @@ func MakeContext(ctx context.Context, f Freeze, tell func(Stage)) (*Answer, erro
 			return nil, err
 		}
 	}
+	tell(Stage{Doing: "set-points by odds"})
+	if again, err = f.oddsAll(ctx, a, &facts, l.members, l.draws, l.dusks); err != nil {
+		return nil, err
+	}
+	if again {
+		if err := a.build(f, facts); err != nil {
+			return nil, err
+		}
+	}
+	f.saySetPoints(a)
 	if err := f.holding(a, l.members); err != nil {
 		return nil, err
 	}

@@ -162,7 +162,7 @@ const (
 	offTask  = "turn the heat off"
 )
 
-func (f *Freeze) dialWords(c float64) string { return dialTask + f.voice().Degrees(c) }
+func (f *Freeze) dialWords(c float64) string { return dialTask + f.voice().HalfDegrees(c) }
 
 // light lights by hand what does not run by itself, with the opening that the flames
 // need: no plan burns without a flue in a shut house.

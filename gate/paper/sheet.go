@@ -102,6 +102,7 @@ func (s *Sheet) everybody(f *sheaf, all []errand) {
 	}
 	s.risks(f, harmed, held)
 	s.gets(f)
+	s.setPoints(f)
 	s.cautions(f)
 	f.calls("Called first, and number:", "Then:", "Gas or power trouble:")
 	f.notes()

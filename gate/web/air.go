@@ -115,8 +115,8 @@ func (w voice) airHere(h *heating.House) *airPart {
 	say("Openings", w.openings(o))
 	say("Where", o.Where)
 	say("Why", o.Why)
-	if h.OpeningCost >= 0.5 {
-		say("Draught", "it costs about "+w.Amount(h.OpeningCost)+" more in fuel over the freeze")
+	if h.OpeningCost >= 0.005 {
+		say("Draught", "it costs about "+w.Cents(h.OpeningCost)+" more in fuel over the freeze")
 	}
 	if s := h.Draught.Say(w.Voice); s != "" {
 		say("In heat", s)

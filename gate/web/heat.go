@@ -73,6 +73,9 @@ func (w voice) heatHere(s plan.SpaceAnswer, date string, ax axis, first bool) *h
 		}
 		h.Lines = append(h.Lines, f)
 	}
+	if first && s.SetPoints != nil {
+		h.Facts = append(h.Facts, w.setPointFacts(s.SetPoints.Says)...)
+	}
 	if first && s.House != nil {
 		h.Facts = append(h.Facts, w.dripFacts(s.House)...)
 		h.Air = w.airHere(s.House)
@@ -101,7 +104,7 @@ func (w voice) heater(lit *night.Lit, date string) string {
 	if math.IsInf(set, 0) || math.IsNaN(set) {
 		return fmt.Sprintf("%s (%s), no thermostat: burns until somebody shuts it off.", name, how)
 	}
-	return fmt.Sprintf("%s (%s), set to %s.", name, how, w.degrees(set))
+	return fmt.Sprintf("%s (%s), set to %s.", name, how, tie(w.HalfDegrees(set)))
 }
 
 // runsAbove is the least share of full burn that counts as burning.

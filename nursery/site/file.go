@@ -41,6 +41,8 @@ type fileSite struct {
 	Units        value `toml:"units" is:"units" doc:"units of the answers; the file itself may mix units" eg:"\"us\"" else:"metric, listed as assumed"`
 	Money        value `toml:"money" is:"text" doc:"word for your money; every value in the file is in it" eg:"\"dollars\"" else:"no word is printed"`
 	Risk         value `toml:"risk" is:"risk" doc:"how bad cases are looked at when the plan is made: by the mean of all cases (usual), or with the worst tenth held down (careful, very careful)" eg:"\"careful\"" else:"usual"`
+	Odds         value `toml:"odds" is:"odds" within:"0.001 0.5" doc:"nights in which a group may come out unsaleable, of every group that says nothing else: heat is looked for that keeps within it" eg:"\"1 in 10\"" else:"1 in 10"`
+	HeatBy       value `toml:"heat_by" is:"heat by" doc:"how heaters with a thermostat are set in the plan: where plants lost and heat cost least together (cost), or as cool as keeps every group within its odds (odds)" eg:"\"odds\"" else:"cost"`
 	Surroundings value `toml:"surroundings" is:"surroundings" doc:"what lies around the nursery for a few hundred metres; it slows the wind" eg:"\"suburban\"" else:"open, listed as assumed"`
 	Ground       value `toml:"ground" is:"ground" doc:"ground of every space that says nothing else" eg:"\"loam\"" else:"loam, listed as assumed"`
 	Moisture     value `toml:"moisture" is:"moisture" doc:"how wet that ground usually is before a freeze" eg:"\"moist\"" else:"moist, listed as assumed"`
@@ -136,6 +138,7 @@ type fileGroup struct {
 	TrimTo     value `toml:"trim_to" is:"length" within:"0.02 12" doc:"how high it stands when cut back, if it may be, so that a cover or cup goes over it" eg:"\"2 ft\"" else:"it is not cut back"`
 	TrimLoss   value `toml:"trim_loss" is:"share" within:"0 1" doc:"part of its value that cutting back takes" eg:"\"15 %\"" else:"10 % with trim_to, listed as assumed"`
 	NeverLose  value `toml:"never_lose" is:"flag" doc:"protect it before all others, whatever that costs; the cost is shown" eg:"true" else:"false"`
+	Odds       value `toml:"odds" is:"odds" within:"0.001 0.5" doc:"nights in which it may come out unsaleable" eg:"\"1 in 20\"" else:"as in [site], and at most 1 in 50 with never_lose"`
 	WetFoliage value `toml:"wet_foliage" is:"flag" doc:"leaves go into the night wet" eg:"true" else:"false"`
 }
 

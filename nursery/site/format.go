@@ -25,6 +25,8 @@ func Format(s *Site) []byte {
 	w.text("units", unitsWord(s.Units))
 	w.optional("money", s.Money)
 	w.optional("risk", string(s.Risk))
+	w.odds("odds", s.Odds)
+	w.optional("heat_by", string(s.HeatBy))
 	w.text("surroundings", string(s.Surroundings))
 	w.text("ground", string(s.Ground.Texture))
 	w.text("moisture", string(s.Ground.Moisture))
@@ -274,6 +276,7 @@ func (w *writer) groups(groups []Group) {
 			w.share("trim_loss", g.TrimLoss)
 		}
 		w.flag("never_lose", g.NeverLose)
+		w.odds("odds", g.Odds)
 		w.flag("wet_foliage", g.WetFoliage)
 	}
 }

@@ -127,7 +127,7 @@ func anySpace(t *rapid.T, zone *time.Location, name string) site.Space {
 		g := site.Group{
 			Plant: anyName(t), Word: oneOf(t, "", "tender"), Place: oneOf(t, site.Anywhere, site.WindwardEdge), Tissue: oneOf(t, "", "leaf-small"),
 			Count: rapid.IntRange(1, 5000).Draw(t, "count"), HeightM: size(t, 0.05, 3), WetFoliage: rapid.Bool().Draw(t, "wet"), NeverLose: rapid.Bool().Draw(t, "never"),
-			AliveC: point(t, -40, -10), SaleableC: point(t, -10, 5), ValueEach: size(t, 0.01, 50),
+			Odds: rapid.SampledFrom([]float64{0, 1.0 / 20, 3.0 / 7, 1.0 / 1000}).Draw(t, "odds"), AliveC: point(t, -40, -10), SaleableC: point(t, -10, 5), ValueEach: size(t, 0.01, 50),
 		}
 		if rapid.Bool().Draw(t, "trim") {
 			g.TrimToM, g.TrimLoss = 0.5*g.HeightM, rapid.Float64Range(0, 1).Draw(t, "trim loss")
@@ -161,7 +161,7 @@ func TestFormatReadsBack(t *testing.T) {
 		s := &site.Site{
 			Name: anyName(t), LatDeg: rapid.Float64Range(-90, 90).Draw(t, "lat"), LonDeg: rapid.Float64Range(-180, 180).Draw(t, "lon"),
 			ElevationM: size(t, -400, 4000), Zone: zone, Units: rapid.SampledFrom([]measure.Units{measure.SI, measure.Customary}).Draw(t, "units"), Money: oneOf(t, "", "euro"),
-			Surroundings: oneOf(t, site.Open, site.Wooded), Risk: oneOf(t, "", site.UsualRisk, site.CarefulRisk, site.VeryCareful), Ground: site.Ground{Texture: site.Loam, Moisture: site.Moist},
+			Surroundings: oneOf(t, site.Open, site.Wooded), Odds: rapid.SampledFrom([]float64{0, 1.0 / 15}).Draw(t, "odds of all"), HeatBy: oneOf(t, "", site.HeatByCost, site.HeatByOdds), Risk: oneOf(t, "", site.UsualRisk, site.CarefulRisk, site.VeryCareful), Ground: site.Ground{Texture: site.Loam, Moisture: site.Moist},
 			Labour: site.Labour{
 				LargePer100M2: size(t, 1, 50), UsualPer100M2: 20, HoopsPer100M2: 40, WindyTimes: 1.5, UncoverPer100M2: 5,
 				CupsPer100: 60, PanelEach: 4, WalkPerSpace: 0,
@@ -214,7 +214,7 @@ func seeds(t testing.TB) [][]byte {
 }
 
 func TestSeeds(t *testing.T) {
-	if n := len(seeds(t)); n != 32 {
+	if n := len(seeds(t)); n != 33 {
 		t.Errorf("%d seeds", n)
 	}
 }

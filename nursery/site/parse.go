@@ -114,6 +114,7 @@ func (r *reader) readSite() {
 	s.Name, s.LatDeg, s.LonDeg, s.ElevationM = f.Name.Text, f.Latitude.Num, f.Longitude.Num, f.Elevation.Num
 	s.Money, s.Units = f.Money.Text, measure.SI
 	s.Surroundings, s.Risk = Surroundings(f.Surroundings.Text), Risk(f.Risk.Text)
+	s.Odds, s.HeatBy = f.Odds.Num, HeatBy(f.HeatBy.Text)
 	s.Ground = Ground{Texture(f.Ground.Text), Moisture(f.Moisture.Text)}
 	s.Zone = time.UTC
 	if f.Timezone.Set {

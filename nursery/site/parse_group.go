@@ -70,7 +70,7 @@ func (r *reader) group(f *fileGroup) Group {
 	g := Group{
 		Plant: f.Plant.Text, Word: f.Word.Text, Count: int(f.Count.Num), Share: f.Share.Num,
 		ValueEach: f.ValueEach.Num, ValueTotal: f.ValueTotal.Num, Place: Place(f.Place.Text), Tissue: f.Tissue.Text,
-		HeightM: f.Height.Num, NeverLose: f.NeverLose.Flag, WetFoliage: f.WetFoliage.Flag, Line: r.line(f.At.Off),
+		HeightM: f.Height.Num, NeverLose: f.NeverLose.Flag, Odds: f.Odds.Num, WetFoliage: f.WetFoliage.Flag, Line: r.line(f.At.Off),
 	}
 	if f.Plant.open() && f.Word.open() {
 		r.complain(f.At, "this group has neither plant nor word", "add plant = \"Boston fern\" or word = \"tender\"")

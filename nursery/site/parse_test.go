@@ -158,7 +158,7 @@ func TestBadFiles(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(files) != 28 {
+	if len(files) != 29 {
 		t.Fatalf("%d files in testdata/bad", len(files))
 	}
 	for _, f := range files {

@@ -36,6 +36,7 @@ func quantities() map[string]quantity {
 		"amps":        {suffixed("a breaker's size", "A", "amp", "amps", "ampere", "amperes"), []string{"A"}, func(x float64) string { return short(x) + " A" }},
 		"fill":        {nil, []string{"lb", "kg", "gal"}, nil},
 		"share":       {parseShare, []string{"%"}, func(x float64) string { return short(100*x) + " %" }},
+		"odds":        {parseOdds, []string{"in 10", "in 20", "in 50"}, OddsWords},
 		"pot":         {nil, []string{"in", "cm", "gal", "l"}, nil},
 		"load":        {reads[measure.ArealMass], []string{"lb/ft2", "kg/m2"}, func(x float64) string { return fmt.Sprintf("%s kg/m2 (%s lb/ft2)", short(x), short(x/4.882428)) }},
 		"cloth":       {nil, []string{"g/m2", "oz/yd2"}, nil},

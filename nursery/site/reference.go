@@ -92,6 +92,8 @@ func accepts(is string) string {
 		return "a power"
 	case "share":
 		return "in %"
+	case "odds":
+		return "so many in so many"
 	case "money":
 		return "a number in your money"
 	case "count":

@@ -14,8 +14,10 @@ type Site struct {
 	ElevationM   float64
 	Zone         *time.Location
 	Units        measure.Units
-	Money        string // the word for money in answers: "euro", "dollars"
-	Risk         Risk   // how bad cases are looked at; "" is usual
+	Money        string  // the word for money in answers: "euro", "dollars"
+	Risk         Risk    // how bad cases are looked at; "" is usual
+	Odds         float64 // of being unsaleable after a night, for groups without their own; 0: not given, see [Site.OddsOf]
+	HeatBy       HeatBy  // how thermostats are set; "" is by cost
 	Surroundings Surroundings
 	Ground       Ground // of every space that names none
 	Spaces       []Space
@@ -129,6 +131,7 @@ type Group struct {
 	TrimToM    float64 // how high it stands when cut back; 0: it is not
 	TrimLoss   float64 // part of its value that this takes
 	NeverLose  bool    // protected before all others
+	Odds       float64 // of being unsaleable after a night that the grower takes; 0: not given, see [Site.OddsOf]
 	WetFoliage bool
 	Line       int
 }

@@ -21,6 +21,7 @@ type (
 	Place        string
 	Condition    string
 	Risk         string
+	HeatBy       string
 	Rolled       string
 )
 
@@ -87,6 +88,9 @@ const (
 	UsualRisk   Risk = "usual"
 	CarefulRisk Risk = "careful"
 	VeryCareful Risk = "very careful"
+
+	HeatByCost HeatBy = "cost"
+	HeatByOdds HeatBy = "odds"
 
 	OpenUp   Rolled = "open side up"
 	OpenDown Rolled = "open side down"
@@ -169,6 +173,8 @@ func choices(is string) []string {
 		return texts(Sand, Loam, Clay, Peat, Mix, Gravel, Concrete)
 	case "risk":
 		return texts(UsualRisk, CarefulRisk, VeryCareful)
+	case "heat by":
+		return texts(HeatByCost, HeatByOdds)
 	case "moisture":
 		return texts(Dry, Moist, Wet)
 	case "mulch":
