@@ -291,6 +291,11 @@ func (s *server) refresh(ctx context.Context) {
 		return
 	}
 	s.planned = now
+	s.show(func(v *web.View) {
+		if v.Answer == nil { // a first look at the plan is shown before it is whole
+			v.Weather = s.sky.forecast.Members
+		}
+	})
 	a, makeErr := s.compute(ctx, now)
 	if ctx.Err() != nil {
 		return
@@ -301,6 +306,7 @@ func (s *server) refresh(ctx context.Context) {
 	}
 	s.show(func(v *web.View) {
 		v.Site, v.Answer, v.Busy, v.Making, v.Stale = s.nursery.site(), a, false, "", s.sky.stale
+		v.Weather = s.sky.forecast.Members
 		if err == nil {
 			v.Trouble = ""
 		}

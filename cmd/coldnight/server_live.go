@@ -13,6 +13,7 @@ import (
 func (s *server) pages() http.Handler {
 	return web.New(s, web.Options{
 		Log: s.log, People: s.book, Site: s, Plants: s.nursery.scene.Library, Near: s.near, Stop: s.halt, News: s.news, Queue: s, Now: s.now, Trust: s.trust(), Trier: s,
+		Nights: s,
 	})
 }
 

@@ -57,6 +57,9 @@ func (f *Freeze) standing(dusk time.Time) []Task {
 			what = "test " + h.Name + ": it lights, the flame is blue and steady"
 		}
 		key, people := "test "+slug(h.Name), 1
+		if h.Burns() && s.Shed.Igniters != nil && *s.Shed.Igniters == 0 {
+			what += "; get a spare way to light it, the shed has none"
+		}
 		if h.Unvented() { // only where it will burn, after its air is there
 			key, people = flameTest+slug(h.Name), 2
 			what += "; both of you, doors wide open while you try it"
@@ -69,7 +72,11 @@ func (f *Freeze) standing(dusk time.Time) []Task {
 	}
 	add("lamps", "charge lamps, radios and phones; lay out gloves, a second pair for each", shedName, "nobody finds them in the dark", lampMinutes)
 	if len(s.Shed.Cloths) > 0 {
-		add("lay out", "carry cloth, clamps, pins and mending tape to where they go on; mend holes now", shedName, "in wind and wet every minute of it counts double", layMinutes+walk)
+		what := "carry cloth, clamps, pins and mending tape to where they go on; mend holes now"
+		if s.Shed.Tape != nil && *s.Shed.Tape == 0 {
+			what = "get mending tape, the shed has none; carry cloth, clamps and pins to where they go on; mend holes now"
+		}
+		add("lay out", what, shedName, "in wind and wet every minute of it counts double", layMinutes+walk)
 	}
 	return out
 }

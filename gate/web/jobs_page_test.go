@@ -82,7 +82,7 @@ func TestNavigation(t *testing.T) {
 	for path, want := range map[string]string{"/": "Tonight", "/jobs": "Jobs", "/setup": "Set up", "/setup/past": "Set up", "/nowhere": ""} {
 		_, body := sends(t, srv, path, nil)
 		links := find(parse(t, body), "footer nav a")
-		if len(links) != 3 {
+		if len(links) != 5 {
 			t.Errorf("%s: %d links at the foot", path, len(links))
 		}
 		here := ""

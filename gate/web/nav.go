@@ -28,6 +28,9 @@ func (s *server) nav(r *http.Request, f *Frame) []navLink {
 	add("Tonight", "/", true)
 	add("Jobs", "/jobs", true)
 	add("Plants", "/plants", f.Stock)
+	add("Shed", "/shed", true)
+	add("Map", "/map", true)
+	add("Nights", "/nights", s.past != nil)
 	add("Set up", "/setup", f.SetUp)
 	add("People", "/people", f.Me != "")
 	return out

@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/nursery/plant"
 	"example.org/coldnight/nursery/site"
 )
@@ -93,7 +94,7 @@ func (s *server) plants(w http.ResponseWriter, r *http.Request) error {
 				Limit: fmt.Sprintf("half are spoilt at about %s, half die at about %s", voice.degrees(res.Saleable.MidC), voice.degrees(res.Alive.MidC)),
 			}
 			if g.Count > 0 {
-				l.Size = plural(g.Count, "plant")
+				l.Size = phrase.Count(g.Count, "plant")
 			}
 			if n, ok := lines[g.Line]; ok && g.Line > 0 {
 				l.N = n
@@ -286,7 +287,7 @@ func (s *server) listWritten(w http.ResponseWriter, r *http.Request) error {
 	if len(at) == 0 {
 		return refusal{http.StatusUnprocessableEntity, "Every row was left out, so nothing was written."}
 	}
-	err = s.put(r, d, changed, fmt.Sprintf("added %s to %s", plural(len(at), "group"), p.Space))
+	err = s.put(r, d, changed, fmt.Sprintf("added %s to %s", phrase.Count(len(at), "group"), p.Space))
 	var ps site.Problems
 	if errors.As(err, &ps) {
 		p.place(ps, changed, at)

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/nursery/site"
 )
 
@@ -127,7 +128,7 @@ func sumOf(d *site.Draft, n int) string {
 		}
 	}
 	if groups > 0 {
-		out = append(out, plural(groups, "group"))
+		out = append(out, phrase.Count(groups, "group"))
 	}
 	return strings.Join(out, ", ")
 }

@@ -21,6 +21,7 @@ import (
 	"example.org/coldnight/gate/people"
 	"example.org/coldnight/nursery/plant"
 	"example.org/coldnight/nursery/site"
+	"example.org/coldnight/nursery/weather"
 )
 
 // Source has the newest plan.
@@ -48,6 +49,8 @@ type View struct {
 
 	Reports []Report // that stand, of this night and later
 	Also    []Tick   // beside those that stand: of a second person, or from before it was said to be not done
+
+	Weather []weather.Series // the plan was made from, member by member; nil when it is not at hand
 }
 
 // Options are the settings of the pages.
@@ -56,6 +59,7 @@ type Options struct {
 	People *people.Book   // who has joined; nil: open to everybody who reaches the address
 	Plants *plant.Library // what is known of plants; nil: no page of plants
 	Site   SiteKeeper     // for the pages that change the site file; nil: there are none
+	Nights NightKeeper    // nights that are over; nil: no page of them
 	Near   func() string  // this machine's address on the local network, or ""
 	Trier  Trier          // for what-if on the page of a space; nil: there is none
 	Stop   func()         // ends the plan that is being made; nil: pages have no button for it
@@ -86,6 +90,7 @@ type server struct {
 	book    *people.Book
 	keeper  SiteKeeper
 	library *plant.Library
+	past    NightKeeper
 	near    func() string
 	trier   Trier
 	turns   *turns
@@ -106,6 +111,7 @@ func New(src Source, o Options) http.Handler {
 	}
 	s := &server{
 		src: src, stop: o.Stop, log: o.Log, book: o.People, keeper: o.Site, library: o.Plants, near: o.Near, news: o.News, queue: o.Queue, now: o.Now, trust: o.Trust, css: css, style: "/coldnight.css?" + digest(css)[:8],
+		past:  o.Nights,
 		trier: o.Trier, turns: newTurns(), tryJS: tryJS, tryScript: "/try.js?" + digest(tryJS)[:8],
 		pages: template.Must(template.ParseFS(assets, "page/*.html")),
 	}
@@ -132,6 +138,7 @@ func New(src Source, o Options) http.Handler {
 	if s.trust != nil {
 		s.trustRoutes(mux)
 	}
+	s.placeRoutes(mux)
 	if s.book != nil {
 		s.peopleRoutes(mux)
 	}

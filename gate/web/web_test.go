@@ -179,9 +179,9 @@ func checkNasty(t *testing.T, nasty string) {
 	if n := len(find(doc, "article")); n != 5 {
 		t.Errorf("%.40q: %d spaces on the page", nasty, n)
 	}
-	links, want := find(doc, "a"), 10 // jobs, again, data; two at the foot; a page of each space
+	links, want := find(doc, "a"), 12 // jobs, again, data; four at the foot; a page of each space
 	if nasty == "" {
-		want = 5
+		want = 7
 	}
 	for _, a := range links {
 		if to, _ := attr(a, "href"); !strings.HasPrefix(to, "/") && !strings.HasPrefix(to, "#") || strings.HasPrefix(to, "//") {

@@ -56,6 +56,8 @@ type fileSpace struct {
 	Width       value `toml:"width" is:"length" within:"0.2 200" doc:"across" eg:"\"5 ft\"" else:"must be given"`
 	Height      value `toml:"height" is:"length" within:"0.1 15" doc:"ridge of a house, or top of the hoops" eg:"\"10 ft\"" else:"must be given for anything built; nothing for beds and benches"`
 	Axis        value `toml:"axis" is:"compass" doc:"where the long side points" eg:"\"NE\"" else:"E, listed as assumed"`
+	East        value `toml:"east" is:"length" within:"-5000 5000" doc:"how far its middle lies east of a point that you choose once for the whole nursery, such as the gate; minus is west. With north; only the map is drawn by it" eg:"\"40 ft\"" else:"not placed on the map yet"`
+	North       value `toml:"north" is:"length" within:"-5000 5000" doc:"how far its middle lies north of the same point; minus is south. With east" eg:"\"100 ft\"" else:"not placed on the map yet"`
 	Ground      value `toml:"ground" is:"ground" doc:"what it stands on" eg:"\"gravel\"" else:"as in [site]"`
 	Moisture    value `toml:"moisture" is:"moisture" doc:"how wet that ground is before a freeze" eg:"\"dry\"" else:"as in [site]"`
 	Mulch       value `toml:"mulch" is:"mulch" doc:"what lies on the ground" eg:"\"ground cloth\"" else:"none, listed as assumed"`
@@ -154,6 +156,8 @@ type fileShed struct {
 	Clamps  value            `toml:"clamps" is:"count" within:"0 1e5" doc:"clamps and clips" eg:"60" else:"none"`
 	Pins    value            `toml:"pins" is:"count" within:"0 1e5" doc:"ground pins" eg:"200" else:"none"`
 	Weights value            `toml:"weights" is:"count" within:"0 1e5" doc:"sandbags, blocks, boards" eg:"40" else:"none"`
+	Tape    value            `toml:"mending_tape" is:"count" within:"0 1e4" doc:"rolls of tape to mend cloth and film with" eg:"2" else:"not known"`
+	Igniter value            `toml:"igniters" is:"count" within:"0 1e4" doc:"spare ways to light a flame: igniters, long lighters, boxes of matches kept dry" eg:"3" else:"not known"`
 	Cloth   []fileShedCloth  `toml:"cloth" doc:"Equal pieces of one cloth. Repeat it for each size."`
 	Cup     []fileShedCup    `toml:"cup" doc:"Single covers: cups, cones, bags."`
 	Panel   []fileShedPanel  `toml:"panel" doc:"Stiff panels stood up against the wind."`

@@ -161,6 +161,7 @@ func (w *writer) space(s *Space) {
 	w.length("width", s.WidthM)
 	w.lengthIf("height", s.HeightM)
 	w.text("axis", string(s.Axis))
+	w.spot(s.Spot)
 	w.text("ground", string(s.Ground.Texture))
 	w.text("moisture", string(s.Ground.Moisture))
 	w.text("mulch", string(s.Mulch))
@@ -295,6 +296,8 @@ func (w *writer) shed(s *Shed) {
 	w.line("clamps", strconv.Itoa(s.Clamps))
 	w.line("pins", strconv.Itoa(s.Pins))
 	w.line("weights", strconv.Itoa(s.Weights))
+	w.countIf("mending_tape", s.Tape)
+	w.countIf("igniters", s.Igniters)
 	pieces := func(header string, list []ShedCloth) {
 		for _, c := range list {
 			w.header(header)

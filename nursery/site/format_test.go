@@ -140,6 +140,9 @@ func anySpace(t *rapid.T, zone *time.Location, name string) site.Space {
 		}
 		s.Groups = append(s.Groups, g)
 	}
+	if rapid.Bool().Draw(t, "placed") {
+		s.Spot = &site.Spot{EastM: rapid.Float64Range(-5000, 5000).Draw(t, "east"), NorthM: size(t, 0, 400)}
+	}
 	if rapid.Bool().Draw(t, "free") {
 		s.FreeBenchM2 = size(t, 0.5, 50)
 	}
@@ -179,6 +182,9 @@ func TestFormatReadsBack(t *testing.T) {
 			}
 			s.Shed.Wraps = []site.ShedWrap{{Kind: oneOf(t, site.FoamPipe, site.Sacking), ThickM: size(t, 0.002, 0.1), Count: 20, FitsM: rapid.SampledFrom([]float64{0, 0.1}).Draw(t, "fits")}}
 			s.Shed.Barrels = []site.ShedBarrel{{HoldsM3: size(t, 0.02, 1), Count: 4}}
+			if n := rapid.IntRange(0, 9).Draw(t, "rolls"); rapid.Bool().Draw(t, "said") {
+				s.Shed.Tape, s.Shed.Igniters = &n, new(int)
+			}
 			s.Rooms = []site.Room{{Name: "shed " + anyName(t), KeepsC: rapid.Float64Range(-5, 20).Draw(t, "keeps"), FreeBenchM2: size(t, 0, 40), Light: rapid.Float64Range(0, 1).Draw(t, "light"), DistanceM: size(t, 0, 200)}}
 			s.Crew = []site.Worker{{Name: anyName(t), People: 2, FromMin: 13 * 60, ToMin: 26*60 + 30}}
 		}

@@ -36,6 +36,7 @@ func Parse(data []byte, filename string, known Known) (*Site, []Assumption, erro
 		r.complain(span{Off: len(data)}, "there is no [[space]]", "add one: [[space]] and below it name, kind, length and width")
 	}
 	r.checkNames()
+	r.overlaps()
 	r.readRooms()
 	r.readShed()
 	r.readCrew()

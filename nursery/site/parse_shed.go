@@ -9,6 +9,7 @@ import (
 func (r *reader) readShed() {
 	f, s := &r.root.Shed, &r.site.Shed
 	s.Clamps, s.Pins, s.Weights = int(f.Clamps.Num), int(f.Pins.Num), int(f.Weights.Num)
+	s.Tape, s.Igniters = f.Tape.count(), f.Igniter.count()
 	for i := range f.Cloth {
 		s.Cloths = append(s.Cloths, r.shedCloth(&f.Cloth[i]))
 	}

@@ -20,6 +20,7 @@ func (r *reader) readSpace(f *fileSpace) Space {
 		s.SkyView = &f.SkyView.Num
 	}
 	r.size(f, &s)
+	s.Spot = r.spot(f)
 	r.floor(f, &s)
 	r.house(f, &s)
 	for i := range f.Shelter {

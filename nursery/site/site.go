@@ -47,6 +47,7 @@ type Space struct {
 	WidthM       float64   // across it
 	HeightM      float64   // ridge of a house, top of hoops; 0 when nothing stands over the plants
 	Axis         Direction // where the long axis points (N and S are the same)
+	Spot         *Spot     // where its middle lies on the map; nil: not placed yet
 	Ground       Ground
 	Mulch        Mulch
 	MulchDepthM  float64
@@ -153,6 +154,8 @@ type Shed struct {
 	Clamps   int
 	Pins     int
 	Weights  int
+	Tape     *int // rolls of mending tape; nil: the file does not say
+	Igniters *int // spare ways to light a flame; nil: the file does not say
 }
 
 // ShedCloth is a stack of equal pieces of one cloth.
