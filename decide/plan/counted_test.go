@@ -227,6 +227,9 @@ func countedNursery(seed uint64, spaces int) Choices {
 // The same optimum as two other solvers where fuel, amperes, heaters and ties are
 // limits.
 func TestCountedOptimumAgreesWithOtherSolvers(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long; not in short runs")
+	}
 	compare(t, 40, 36, func(seed uint64) Choices { return countedNursery(seed, 6+int(seed%6)) })
 }
 

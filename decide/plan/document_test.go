@@ -143,6 +143,9 @@ func TestSchemaIsStrict(t *testing.T) {
 // are at risk and some hold, a thermostat is set below its own, a flame gets its
 // openings and would go out without them, somebody walks in the night.
 func TestDemoPlanShowsTheTroubles(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long; not in short runs")
+	}
 	s, _, err := site.Parse(demo.Site(), demo.SiteName, night.Known())
 	if err != nil {
 		t.Fatal(err)

@@ -253,6 +253,9 @@ func TestSetPointIsTheCheapestOffered(t *testing.T) {
 
 // Dear fuel turns the thermostat down, fuel for nothing does not.
 func TestFuelPriceMovesTheSetPoint(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long; not in short runs")
+	}
 	dial := func(price float64) (set, kg float64) {
 		f := freezeAt(t, middling(unitHeater).text(), 1, 34*time.Hour, 4)
 		f.Scene.Site.Prices.PerKg["propane"] = price

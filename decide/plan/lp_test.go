@@ -84,12 +84,18 @@ func compare(t *testing.T, n, need int, site func(seed uint64) Choices) {
 
 // The optimum is compared with two other solvers on invented sites of 6 to 14 spaces.
 func TestOptimumAgreesWithOtherSolvers(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long; not in short runs")
+	}
 	compare(t, 54, 50, func(seed uint64) Choices { return inventedNursery(seed, 6+int(seed%9)) })
 }
 
 // The same with the worst tenth of 24 draws held down, and with never-lose groups
 // first on every third site.
 func TestCarefulOptimumAgreesWithOtherSolvers(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long; not in short runs")
+	}
 	compare(t, 54, 50, func(seed uint64) Choices {
 		first := 0.0
 		if seed%3 == 0 {

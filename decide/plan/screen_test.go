@@ -103,6 +103,9 @@ func inventedFreeze(t testing.TB, text string, seed uint64, mild, cold, draws in
 // What screening costs: the plan of a screened run is whole, so its objective can be held
 // against that of a run of everything. At most 0.5 % more; each site on its own.
 func TestScreeningLosesLittle(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long; not in short runs")
+	}
 	sites := uint64(2)
 	if os.Getenv("COLDNIGHT_LONG") != "" {
 		sites = 12

@@ -30,6 +30,9 @@ func (f *Freeze) dusk() time.Time {
 // Each lever is chosen where it is of use, by what the simulation makes of it. Panels for
 // one bed go to one bed, for two beds to both.
 func TestEveryLeverIsChosenWhereItHelps(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long; not in short runs")
+	}
 	f := frontAt(t, everyLever, 10, 6, 32*time.Hour)
 	a := planOf(t, f)
 	stood := func(a *Answer) (beds int) {

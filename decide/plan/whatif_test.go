@@ -11,6 +11,9 @@ import (
 // A degree scale of the invented two beds: one cloth, and cold that the cloth may or
 // may not hold off.
 func TestWhatIfColderOrWarmer(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long; not in short runs")
+	}
 	f := freezeOf(t, 2, 34*time.Hour)
 	before := f.Members[0].Rows[60]
 	turns, err := WhatIf(t.Context(), f, -2, 2, 0)
