@@ -12,6 +12,7 @@
 //	runs.go   the runs it takes; follow.go one of them through all draws
 //	read.go   what is read from a run; cross.go when it crosses a limit
 //	roll.go   roll up or leave on; thawing
+//	planned.go what a plan has decided for the covers
 //	say.go    in growers' words
 //
 // # What to trust

@@ -26,6 +26,7 @@ type Ask struct {
 	// MinuteCost is what a person-minute costs, in the site's money; 0 counts labour as
 	// free and rolls covers up for any light worth having.
 	MinuteCost float64
+	Planned    []Planned // what a plan has decided for the covers, by day; a day it does not name is weighed here
 	Voice      night.Voice
 }
 
@@ -96,6 +97,7 @@ type Light struct {
 type Roll struct {
 	Asked   bool // there are covers to roll
 	Up      bool
+	Planned bool    // Up is the plan's
 	Lost    float64 // light lost by leaving them on, as a share of a day's need
 	Cost    float64 // of that, in the site's money
 	Minutes float64 // person-minutes to take off and put on again

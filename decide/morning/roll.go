@@ -127,6 +127,7 @@ func (l *looking) roll(d *Day, missed *float64) {
 	default:
 		r.Why = "the work is worth more than the light"
 	}
+	r.keepPlan(l.planned(d.Date))
 	if r.Up {
 		*missed = 0
 		return

@@ -98,7 +98,9 @@ func (l *looking) levels() error {
 				continue
 			}
 			found = l.overIn(tracks, p.open.Add(time.Hour), d.Set) <= 0
-			if v >= len(shares) {
+			if v >= len(shares) && d.Roll.Planned {
+				p.share = shares[len(shares)-1] // all that opens, and the covers as the plan has them
+			} else if v >= len(shares) {
 				p.off = true
 				if d.Roll.Asked && !d.Roll.Up {
 					d.Roll.Up, d.Roll.Why = true, "too hot under it, even open at both ends"

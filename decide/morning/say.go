@@ -22,7 +22,9 @@ func (l *looking) say(d *Day) []string {
 			late = fmt.Sprintf("; opened after %s, one day in ten is too hot", v.Clock(d.Open.Late))
 		}
 		add("%s %s%s: %s", d.Open.Do, span(v, d.Open.From, d.Open.To), late, d.Open.Why)
-		add("%s %s: %s", d.Close.Do, span(v, d.Close.From, d.Close.To), d.Close.Why)
+		if d.Close.Needed {
+			add("%s %s: %s", d.Close.Do, span(v, d.Close.From, d.Close.To), d.Close.Why)
+		}
 	} else {
 		add("leave it shut: %s", l.shut(d))
 	}
@@ -75,6 +77,11 @@ func (l *looking) opening(d *Day) (do, why string) {
 	return do, why
 }
 
+// Part is how much of what opens is opened on a day, in words: "open the vents half".
+func (s *Space) Part(d *Day) string {
+	return "open " + (&looking{out: s}).part(d.Share)
+}
+
 // part is how much of what opens, in words.
 func (l *looking) part(share float64) string {
 	switch {
@@ -88,7 +95,9 @@ func (l *looking) part(share float64) string {
 
 func (l *looking) shutting(d *Day) (do, why string) {
 	do = "close again"
-	if d.Roll.Up {
+	if p := l.planned(d.Date); p != nil && d.Roll.Up && !p.Again {
+		d.Close.Needed = d.Share > 0 // the covers stay off
+	} else if d.Roll.Up {
 		do = "cover again"
 		if d.Share > 0 {
 			do = "cover and close again"

@@ -44,7 +44,7 @@ func (f *Freeze) morningsLeft(dusk time.Time) (tasks []Task, ended []Job) {
 
 // isMornings tells whether a job is one of a morning.
 func isMornings(what string) bool {
-	for _, p := range [...]string{morningOff, morningShut, morningRoll, morningCarry, morningDial, morningAway, openCurtain, closeOpening} {
+	for _, p := range [...]string{morningOff, morningShut, morningRoll, morningCarry, morningDial, morningAway, morningAir, morningShade, eveningShut, openCurtain, closeOpening} {
 		if strings.HasPrefix(what, p) {
 			return true
 		}

@@ -27,7 +27,7 @@ const (
 	morningShut  = "shut off in the morning: "
 	openCurtain  = "open the curtain"
 	morningRoll  = "roll back in the morning: "
-	morningCarry = "carry back in the morning: "
+	morningCarry = "take home in the morning: "
 	morningDial  = "set the thermostats back in the morning: to "
 	morningAway  = "put away in the morning: "
 	drawCurtain  = "draw the curtain, clear of lamps and heaters"

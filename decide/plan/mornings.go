@@ -8,17 +8,17 @@ import (
 	"example.org/coldnight/decide/morning"
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/nursery/weather"
-	"example.org/coldnight/physics/sun"
 )
 
 // morningDraws is how many draws a day under covers is looked at with.
 const morningDraws = 6
 
-// mornings looks at the coming day of every space that lies under something: when to
-// open and close it. Only the first day: by the next the forecast is a newer one.
+// mornings looks at the days of the freeze in every space that lies under something: when to
+// open and close it, and puts that on the clock.
 func (f *Freeze) mornings(ctx context.Context, a *Answer, members []weather.Series, ds []night.Draw) error {
 	a.Plan.Mornings = []Morning{}
-	to, ok := f.nextSunset(a, members)
+	rows := members[0].Rows
+	to, ok := f.lastSunset(a, rows[len(rows)-1].Time)
 	if !ok {
 		return nil
 	}
@@ -35,6 +35,7 @@ func (f *Freeze) mornings(ctx context.Context, a *Answer, members []weather.Seri
 		m, err := f.morning(morning.Ask{
 			Scene: f.Scene, Space: o.Space, Before: o.Options[0].Protection, Chosen: p, Members: members, Around: f.around,
 			Draws: ds[:min(len(ds), morningDraws)], From: a.From, To: to, Now: f.Now, MinuteCost: minuteCost, Voice: f.voice(),
+			Planned: f.plannedDays(a, s),
 		})
 		if err != nil {
 			return fmt.Errorf("the morning: %w", err)
@@ -43,8 +44,11 @@ func (f *Freeze) mornings(ctx context.Context, a *Answer, members []weather.Seri
 			continue
 		}
 		s.Morning = &m
-		a.Plan.Mornings = append(a.Plan.Mornings, morningOf(&m, f.zone()))
+		for k := range m.Days {
+			a.Plan.Mornings = append(a.Plan.Mornings, morningOf(&m, &m.Days[k], f.zone()))
+		}
 	}
+	f.morningWork(a)
 	return nil
 }
 
@@ -54,7 +58,7 @@ func (f *Freeze) morning(q morning.Ask) (morning.Space, error) {
 	if f.Kept == nil {
 		return morning.Look(q)
 	}
-	m := night.MarkOf("morning", f.around.Mark(), q.Space, q.Before, q.Chosen, len(q.Draws), q.From, q.To, q.MinuteCost, q.Voice, f.Scene.Site.Labour)
+	m := night.MarkOf("morning", f.around.Mark(), q.Space, q.Before, q.Chosen, len(q.Draws), q.From, q.To, q.MinuteCost, q.Voice, q.Planned, f.Scene.Site.Labour)
 	if had, ok := f.Kept.Find(m); ok {
 		return had.(morning.Space), nil
 	}
@@ -65,25 +69,7 @@ func (f *Freeze) morning(q morning.Ask) (morning.Space, error) {
 	return out, err
 }
 
-// nextSunset is an hour after the sunset of the first day whose sunrise is ahead;
-// false where the weather does not reach it.
-func (f *Freeze) nextSunset(a *Answer, members []weather.Series) (time.Time, bool) {
-	s := f.Scene.Site
-	p := sun.Place{LatDeg: s.LatDeg, LonDeg: s.LonDeg, ElevM: s.ElevationM}
-	rows := members[0].Rows
-	last := rows[len(rows)-1].Time
-	for d := range 3 {
-		rise, _, set, kind := sun.RiseSet(a.From.In(f.zone()).AddDate(0, 0, d), p)
-		if kind != sun.Normal || !rise.After(latest(f.Now, a.From)) {
-			continue
-		}
-		to := set.Add(time.Hour)
-		return to, !to.After(last)
-	}
-	return time.Time{}, false
-}
-
-// Morning is the coming day of one space under cover.
+// Morning is one day of one space under cover.
 type Morning struct {
 	Space string `json:"space"`
 	Date  string `json:"date"`
@@ -111,8 +97,7 @@ type Visit struct {
 	Why  string    `json:"why"`
 }
 
-func morningOf(m *morning.Space, zone *time.Location) Morning {
-	d := &m.Days[0]
+func morningOf(m *morning.Space, d *morning.Day, zone *time.Location) Morning {
 	visit := func(v *morning.Visit) Visit {
 		if !v.Needed {
 			return Visit{Why: v.Why}
