@@ -66,6 +66,9 @@ func (a *Ask) drill(o *night.Outlook, x failing) Drill {
 		return cmp.Or(cmp.Compare(p.Early, q.Early), cmp.Compare(p.Usual, q.Usual), cmp.Compare(q.Odds, p.Odds))
 	})
 	d.Who = onDuty(a.Scene.Site, x.at, a.Voice)
+	if slices.ContainsFunc(a.Chosen.Firing.Lit, func(l night.Lit) bool { return l.Heater.Unvented() }) {
+		d.Who += inTwos
+	}
 	d.Say = a.speak(&d)
 	return d
 }
@@ -96,6 +99,9 @@ func Minutes(m float64) string {
 	}
 	return fmt.Sprintf("%.0f h", math.Floor(m/60))
 }
+
+// inTwos is what a drill adds where a flame burns without a flue.
+const inTwos = " Two go, never one alone, and air the house first."
 
 // onDuty says who works at a moment, or that nobody does.
 func onDuty(s *site.Site, at time.Time, v night.Voice) string {

@@ -3,6 +3,7 @@ package heating
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -146,6 +147,34 @@ func TestOnDuty(t *testing.T) {
 		}
 		if c.want == "" && onDuty(s, at, v)[:6] != "Nobody" {
 			t.Errorf("%02d:00: %q", c.hour, onDuty(s, at, v))
+		}
+	}
+}
+
+// Where a flame burns without a flue no drill sends one person in alone; with a flue it
+// says who is there, as ever.
+func TestDrillSendsTwoToAFlame(t *testing.T) {
+	s := &site.Site{Zone: time.UTC, Crew: []site.Worker{{Name: "watch", FromMin: 22 * 60, ToMin: 30 * 60}}}
+	for _, c := range []struct {
+		heater site.Heater
+		two    bool
+	}{
+		{site.Heater{Name: "gas", Kind: site.UnventedGas}, true},
+		{site.Heater{Name: "unit", Kind: site.VentedGas, Vented: true}, false},
+		{site.Heater{Name: "fan", Kind: site.Electric}, false},
+	} {
+		a := Ask{Scene: &night.Scene{Site: s}, Voice: night.VoiceOf(s), Chosen: night.Protection{Firing: &night.Firing{Lit: []night.Lit{{Heater: &c.heater}}}}}
+		o := &night.Outlook{Options: make([]night.Result, 2), Stocks: []night.Stock{{Name: "leaf"}}}
+		for i := range o.Options {
+			o.Options[i].Reach, o.Options[i].Odds = []night.Reach{{Early: 40, Usual: 80, Odds: 1}}, make([]night.Odds, 1)
+		}
+		for _, hour := range []int{18, 23} { // nobody is on, one is
+			d := a.drill(o, failing{heater: c.heater.Name, at: time.Date(2026, 7, 12, hour, 0, 0, 0, time.UTC), night: &Night{}, option: 1})
+			for _, said := range []string{d.Who, d.Say} {
+				if got := strings.HasSuffix(said, inTwos); got != c.two {
+					t.Errorf("%s at %d: %q", c.heater.Name, hour, said)
+				}
+			}
 		}
 	}
 }

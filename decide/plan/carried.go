@@ -39,7 +39,18 @@ func (f *Freeze) morningsLeft(dusk time.Time) (tasks []Task, ended []Job) {
 			Window: "morning of " + off.In(f.zone()).Format("Mon 2 Jan"), Why: j.Why,
 		})
 	}
-	return tasks, ended
+	for i := range tasks { // no opening is closed on a flame
+		t := &tasks[i]
+		if !strings.HasPrefix(t.What, closeOpening) {
+			continue
+		}
+		if k := slices.IndexFunc(tasks, func(o Task) bool {
+			return o.Space == t.Space && o.Night == t.Night && strings.HasPrefix(o.What, morningShut)
+		}); k >= 0 {
+			t.After = tasks[k].ID
+		}
+	}
+	return afterOthers(tasks), ended
 }
 
 // isMornings tells whether a job is one of a morning.

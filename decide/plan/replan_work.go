@@ -171,6 +171,7 @@ func (f Facts) loosened() Facts {
 	if f.past.tight {
 		bare := f.past.bare
 		bare.Assumed = append(slices.Clone(bare.Assumed), "what is ticked as done is not counted on: with it no plan fits")
+		bare.Assumed = append(bare.Assumed, f.past.stillLit()...)
 		return bare
 	}
 	p := *f.past
@@ -180,6 +181,24 @@ func (f Facts) loosened() Facts {
 	return f
 }
 
+// stillLit says of each flame that is ticked as lit that a plan which counts on no tick
+// forgets it.
+func (p *past) stillLit() []string {
+	var out []string
+	for i := range p.jobs {
+		name, lit := strings.CutPrefix(plainWhat(p.jobs[i].What), lightTask)
+		if !lit {
+			continue
+		}
+		name, _, _ = strings.Cut(name, ":")
+		line := p.jobs[i].Space + ": " + name + " is ticked as lit, and this plan does not know whether it burns; unless both its air openings are open, shut it off at the cylinder, from outside, and air the house before anybody goes in"
+		if !slices.Contains(out, line) {
+			out = append(out, line)
+		}
+	}
+	return out
+}
+
 // takingBack puts the work of taking back into order: nothing is laid elsewhere before
 // it is off where it lies. Without time for it there is none.
 func (f *Facts) takingBack(m *Model, a *Allocation, tasks []Task) []Task {
@@ -187,8 +206,8 @@ func (f *Facts) takingBack(m *Model, a *Allocation, tasks []Task) []Task {
 		return tasks
 	}
 	isBack := func(t Task) bool { _, ok := f.past.undo[t.ID]; return ok }
-	if f.past.tight {
-		return slices.DeleteFunc(tasks, isBack)
+	if f.past.tight { // but a flame that this plan does not count on is never left burning
+		tasks = slices.DeleteFunc(tasks, func(t Task) bool { return isBack(t) && !strings.HasPrefix(t.What, shutAgain) })
 	}
 	last := map[string]string{} // by item: the last job that frees some
 	inSpace := map[string]string{}

@@ -84,7 +84,7 @@ func (f *Freeze) standing(dusk time.Time) []Task {
 // spaceOfStore is the space of the first heater a store feeds.
 func spaceOfStore(s *site.Site, c *site.Cylinders) string {
 	for i := range s.Heaters {
-		if slices.Contains(c.Feeds, s.Heaters[i].Name) {
+		if slices.Contains(c.Feeds, s.Heaters[i].Name) && s.Heaters[i].Space != "" {
 			return s.Heaters[i].Space
 		}
 	}

@@ -82,7 +82,8 @@ func (f *Freeze) brought(sp *site.Space, bare *way, h *site.Heater, auto *night.
 		// It stands there before the openings are seen to and it is lit.
 		w.add(move, people, float64(people)*(bringMinutes+walk), dusks[0].Add(-time.Duration(burn+1)*time.Minute))
 		for k := range w.tasks {
-			if t := &w.tasks[k]; strings.HasPrefix(t.What, lightTask) && t.After == "" {
+			t := &w.tasks[k]
+			if t.After == "" && (strings.HasPrefix(t.What, lightTask) || strings.HasPrefix(t.What, cutTask) || t.What == SeeOpenings) {
 				t.After = move.What
 			}
 		}

@@ -34,7 +34,8 @@ type fired struct {
 
 // heatWays gives every way the heat that runs by itself, and adds the ways to run
 // the heaters otherwise: alone, with one layer of each cloth, and with the parked cover
-// let down; not with levers pulled, which get the heat that runs by itself.
+// let down, which no flame without a flue burns under; not with levers pulled, which get
+// the heat that runs by itself.
 func (f *Freeze) heatWays(sp *site.Space, ways []way, dusks []time.Time) []way {
 	lit := f.Scene.HeatersOf(sp)
 	if len(lit) == 0 {
@@ -50,6 +51,9 @@ func (f *Freeze) heatWays(sp *site.Space, ways []way, dusks []time.Time) []way {
 	out := ways
 	for _, h := range f.firings(sp, lit, auto, dusks) {
 		for k, w := range ways {
+			if w.hung && flames(h.firing) {
+				continue // nothing is let down over a fire that breathes the house
+			}
 			if k > 0 && !w.hung && (w.lever || len(w.needs.Covers) != 1 || w.needs.Covers[0].Layers != 1 || len(w.needs.Cups) > 0) {
 				continue
 			}
@@ -57,6 +61,11 @@ func (f *Freeze) heatWays(sp *site.Space, ways []way, dusks []time.Time) []way {
 		}
 	}
 	return out
+}
+
+// flames tells whether something in a firing burns without a flue.
+func flames(g *night.Firing) bool {
+	return g != nil && slices.ContainsFunc(g.Lit, func(l night.Lit) bool { return l.Heater.Unvented() })
 }
 
 // with is a way with its heaters run otherwise.
@@ -203,12 +212,31 @@ func (f *Freeze) light(sp *site.Space, g night.Firing, byHand []*site.Heater, se
 			w.add(Task{What: SeeOpenings, Space: sp.Name}, 1, dialMinutes+walk, dusks[0].Add(-time.Duration(burn/float64(people)+1)*time.Minute))
 		}
 		w.add(fire, people, burn, dusks[0])
-		f.everyEvening(w, dusks, func(time.Time) float64 { return burn })
+		f.lightAgain(w, fire, o.NeedsIt, people, burn, dusks)
 		f.everyMorning(w, morningShut+list(names), sp.Name, 1, dialMinutes+walk, dusks, false)
 		if o.CutM2 > 0 {
+			n := len(w.later)
 			f.everyMorning(w, closeOpening+", once the fire is out and the house is aired", sp.Name, 1, closeMinutes+walk, dusks, true)
+			for k := range w.later[n:] { // no opening is closed on a flame
+				w.later[n+k].After = morningShut + list(names)
+			}
 		}
 	}}
+}
+
+// lightAgain lights it on the later evenings too, each time after somebody has seen that
+// the openings are open still: doors are shut and wedges taken out by day.
+func (f *Freeze) lightAgain(w *way, fire Task, openings bool, people int, burn float64, dusks []time.Time) {
+	from := fire.Earliest.Sub(dusks[0])
+	for k := 1; k < len(dusks); k++ {
+		if openings {
+			last := time.Duration(math.Ceil(tiredTimes*burn/float64(people))+1) * time.Minute
+			f.onEvening(w, Task{What: SeeOpenings, Space: fire.Space}, dusks, k, from, -last, dialMinutes+f.Scene.Site.Labour.WalkPerSpace)
+			fire.After = SeeOpenings
+		}
+		fire.People, fire.Deadline = people, dusks[0]
+		f.onEvening(w, fire, dusks, k, from, 0, burn)
+	}
 }
 
 func (f *Freeze) voice() night.Voice { return night.VoiceOf(f.Scene.Site) }

@@ -78,9 +78,15 @@ func scheduleNights(tasks []Task, crew []Shift, now time.Time) (jobs []Job, unfi
 	for _, group := range soft {
 		j, late := Schedule(group, crew, now)
 		jobs, crew = append(jobs, j...), less(crew, j)
+		var slow []Task
 		for _, u := range late {
-			t := u.Task
+			slow = append(slow, u.Task)
+		}
+		for _, t := range afterOthers(slow) {
 			t.Deadline = t.Late
+			if k := slices.IndexFunc(jobs, func(j Job) bool { return j.ID == t.After }); k >= 0 {
+				t.Earliest, t.After = latest(t.Earliest, jobs[k].Start.Add(time.Duration(jobs[k].Minutes)*time.Minute)), ""
+			}
 			if j, no := Schedule([]Task{t}, crew, now); len(no) == 0 {
 				jobs, crew = append(jobs, j...), less(crew, j)
 				continue

@@ -66,3 +66,16 @@ func TestLoneRoundInTheCalendar(t *testing.T) {
 		}
 	}
 }
+
+// Covers that come off, or a curtain that is opened, in the house of a flame: the walk has
+// the words too, with the name of that house where several go together.
+func TestWalkToCoversCarriesTheDoor(t *testing.T) {
+	s := heated(invented(t, measure.SI), "Low house")
+	for space, want := range map[string]string{
+		"Bed 1": "", "Low house": "Low house: " + plan.DoorWords + ".", "Bed 1, Low house": "Low house: " + plan.DoorWords + ".",
+	} {
+		if got := s.atDoor(&errand{space: space, what: "curtain open", cover: true}); got != want {
+			t.Errorf("%s: %q, want %q", space, got, want)
+		}
+	}
+}

@@ -168,7 +168,19 @@ func (s *Sheet) doorOf(space string) bool {
 
 // atDoor is what stands on the door there; whoever is alone takes somebody along.
 func (s *Sheet) atDoor(e *errand) string {
-	if !s.doorOf(e.space) || e.cover {
+	if e.cover { // spaces of the same hour together, each named
+		var shut []string
+		for _, name := range strings.Split(e.space, ", ") {
+			if s.doorOf(name) {
+				shut = append(shut, name)
+			}
+		}
+		if len(shut) == 0 {
+			return ""
+		}
+		return list(shut) + ": " + plan.DoorWords + "."
+	}
+	if !s.doorOf(e.space) {
 		return ""
 	}
 	words := capital(plan.DoorWords) + "."

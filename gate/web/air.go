@@ -63,7 +63,10 @@ func doorJobs(v View, h *heating.House, voice night.Voice) (key, light *plan.Job
 		switch {
 		case j.Space != h.Space.Name:
 		case strings.HasPrefix(j.What, "light "):
-			light = j
+			if light == nil { // of the next evening
+				light = j
+			}
+		case key != nil:
 		case h.Opening.CutM2 > 0 && j.What == h.Opening.Job(voice), h.Opening.CutM2 <= 0 && j.What == plan.SeeOpenings:
 			key = j
 		}
