@@ -18,7 +18,7 @@ import (
 )
 
 // browser starts a headless Chromium of its own, or skips.
-func browser(t *testing.T) context.Context {
+func browser(t *testing.T, more ...chromedp.ExecAllocatorOption) context.Context {
 	t.Helper()
 	if testing.Short() {
 		t.Skip("no browser in short tests")
@@ -37,6 +37,7 @@ func browser(t *testing.T) context.Context {
 		chromedp.ExecPath(exe), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.UserDataDir(t.TempDir()),
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
 		chromedp.Flag("disable-sync", true), chromedp.Flag("disable-background-networking", true))
+	opts = append(opts, more...)
 	ctx, stop := context.WithTimeout(t.Context(), 3*time.Minute)
 	t.Cleanup(stop)
 	ctx, stopAll := chromedp.NewExecAllocator(ctx, opts...)

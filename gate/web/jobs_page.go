@@ -22,7 +22,9 @@ type jobsPage struct {
 	Views   []navLink
 	Blocks  []jobBlock
 	Empty   string
-	Stamp   string
+	Stamp   aged   // how old the plan and the forecast are
+	At      string // the moment of the page, and the zone of its clock: for the script
+	Zone    string
 }
 
 // jobBlock is one part of the list.
@@ -37,6 +39,7 @@ type jobBlock struct {
 
 // jobsPage shows the work; ?who= that of one person, ?by=person that of each.
 func (s *server) jobsPage(w http.ResponseWriter, r *http.Request) error {
+	f := s.frame(r) // before the view is read, as on the page of tonight
 	v, err := s.src.Tonight(r.Context())
 	if err != nil {
 		return err
@@ -47,9 +50,12 @@ func (s *server) jobsPage(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	again := p.Again
-	p.Frame = s.frame(r)
+	p.Frame = f
 	p.Title, p.Again = "Jobs", again
 	for i := range p.Blocks {
+		for k := range p.Blocks[i].Jobs {
+			p.Blocks[i].Jobs[k].Queued = p.Script != ""
+		}
 		showTold(r, p.Blocks[i].Jobs)
 	}
 	return s.render(w, r, http.StatusOK, "jobs.html", p)
@@ -57,7 +63,7 @@ func (s *server) jobsPage(w http.ResponseWriter, r *http.Request) error {
 
 func newJobsPage(v View, who string, byPerson bool) (*jobsPage, error) {
 	w := newVoice(v)
-	p := &jobsPage{Who: who, By: byPerson && who == ""}
+	p := &jobsPage{Who: who, By: byPerson && who == "", At: v.Now.UTC().Format(time.RFC3339), Zone: w.Zone.String()}
 	if v.Site != nil {
 		p.Site = v.Site.Name
 	}
@@ -72,7 +78,7 @@ func newJobsPage(v View, who string, byPerson bool) (*jobsPage, error) {
 		}
 		return p, nil
 	}
-	p.Stamp = fmt.Sprintf("Plan made %s.", ago(v.Now.Sub(v.Answer.Plan.Now)))
+	p.Stamp = aged{{Text: "Plan made "}, age(v.Answer.Plan.Now, v.Now, replanAfter), {Text: ", from a forecast made "}, age(v.Answer.Plan.Issued, v.Now, staleAfter), {Text: "."}}
 	if v.TicksLost {
 		p.Notices = append(p.Notices, "What was ticked as done cannot be read just now: ask, or look, before you rely on it.")
 	}

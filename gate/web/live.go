@@ -190,6 +190,13 @@ func (s *server) liveRoutes(mux *http.ServeMux) {
 	mux.Handle("GET /coldnight.js", s.page(func(w http.ResponseWriter, r *http.Request) error {
 		return send(w, r, "text/javascript; charset=utf-8", "public, max-age=31536000, immutable", s.js)
 	}))
+	worker, err := assets.ReadFile("page/service.js")
+	if err != nil {
+		panic("web: " + err.Error())
+	}
+	mux.Handle("GET /service.js", s.page(func(w http.ResponseWriter, r *http.Request) error {
+		return send(w, r, "text/javascript; charset=utf-8", "no-cache", worker) // at one address, so that a newer one takes its place
+	}))
 	mux.Handle("GET /live", s.page(s.live))
 	if s.queue != nil {
 		mux.Handle("POST /queue", s.page(s.deliver))

@@ -256,3 +256,23 @@ func TestAnswerLostInBrowser(t *testing.T) {
 		t.Errorf("%d answers lost, %d kept, %d ticks", lost, len(y.all), len(y.view.Ticks))
 	}
 }
+
+// The page of jobs hears of the page of tonight.
+func TestJobsPageIsLive(t *testing.T) {
+	one := browser(t)
+	y := newYard(t)
+	open := func(tab context.Context, path string) {
+		t.Helper()
+		if err := chromedp.Do(tab, chromedp.EmulateViewport(360, 740), chromedp.Navigate(y.URL+path)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	open(one, "/")
+	two, stop := chromedp.NewContext(one) // once the browser runs
+	defer stop()
+	open(two, "/jobs")
+	eval[chromedp.Void](t, one, `document.querySelector('`+tickButtons+`').click()`)
+	until(t, two, `document.querySelectorAll('ol.jobs li.done').length === 1`)
+	eval[chromedp.Void](t, two, `document.querySelector('ol.jobs li.done button.undo').click()`)
+	until(t, one, `document.querySelectorAll('#jobs li.done').length === 0`)
+}

@@ -11,6 +11,7 @@
 		signedOut: "This phone is signed out, so nothing is sent. ", signIn: "Sign in",
 		waits: (what, t) => what + ", pressed at " + t + ". Waits to be sent.",
 		answer: (what, t, say) => what + ", pressed at " + t + ": " + say,
+		leaves: n => "What waits here (" + n + ") is lost when this phone signs out. Sign out all the same?",
 		refused: "Not taken: ", seen: "I have seen that",
 	};
 	const count = (n, word) => n === 0 ? "" : n + " " + word + (n === 1 ? "" : "s");
@@ -391,8 +392,28 @@
 	addEventListener("offline", () => { shut(); lost(); });
 	addEventListener("online", () => { tries = 0; failures = 0; listen(); send(); });
 
+	// By https the page of tonight is kept for the far house.
+	const helper = location.protocol === "https:" && navigator.serviceWorker;
+	if (helper) {
+		helper.register("/service.js").catch(() => { /* without it pages load as ever */ });
+		helper.ready.then(r => {
+			const files = [...document.querySelectorAll("link[rel=stylesheet]")].map(l => l.href).concat([...document.scripts].map(s => s.src));
+			r.active?.postMessage({ keep: lostAt ? [] : ["/"].concat(files) });
+		});
+	}
+	document.addEventListener("submit", e => {
+		if (new URL(e.target.action).pathname !== "/sign-out") return;
+		const n = queue.all().length;
+		if (n && !confirm(words.leaves(n))) return e.preventDefault();
+		helper?.controller?.postMessage("drop");
+	});
+
 	mark();
 	grow();
+	if (main()?.dataset.kept !== undefined) {
+		if (!Number.isNaN(stamp)) heardAt = stamp - skew;
+		lost();
+	}
 	listen();
 	send();
 })();
