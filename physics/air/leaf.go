@@ -54,15 +54,22 @@ func LeafConductance(d, u, dT float64) float64 {
 // d [m], 0.002 to 1, in air of u [m/s], 0 to 10, dT [K] the stem minus the air.
 // Cross-flow (CB77) and natural convection of a cylinder (CC75) joined as cubes;
 // cold-air properties. The sources give 20 % and 10 %.
-func Stem(d, u, dT float64) float64 {
+func Stem(d, u, dT float64) float64 { return StemWith(d, StemForced(d, u), dT) }
+
+// StemForced returns the forced part [-] of [Stem], a Nusselt number, for callers that
+// meet one wind at several temperatures.
+func StemForced(d, u float64) float64 {
 	re := math.Sqrt(u*u+stillAir*stillAir) * d / coldNu
 	const prFactor = 0.49277 // 0.62 Pr^(1/3)/(1+(0.4/Pr)^(2/3))^(1/4), CB77
 	r := math.Sqrt(re)
 	// CB77: the last factor, (1+(Re/282000)^(5/8))^(4/5), by its bracket (Re/282000)^(5/8)
 	x := math.Sqrt(re / 282000)
 	b := 1 + x*math.Sqrt(math.Sqrt(x))
-	forced := 0.3 + prFactor*r*b/fifthRoot(b)
+	return 0.3 + prFactor*r*b/fifthRoot(b)
+}
 
+// StemWith is [Stem] with its forced part [-] given.
+func StemWith(d, forced, dT float64) float64 {
 	// CC75: (0.60+0.387 Ra^(1/6)/(1+(0.559/Pr)^(9/16))^(8/27))²
 	const c = 0.32218 // 0.387/(1+(0.559/Pr)^(9/16))^(8/27)
 	const rayleigh = gravity / zeroC * coldPr / (coldNu * coldNu)

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"example.org/coldnight/physics/air"
 	"example.org/coldnight/physics/ground"
 )
 
@@ -204,22 +203,6 @@ func (f *Feel) towards(end *Feel, g float64) Feel {
 	}
 }
 
-// sdirkGamma is 1 - 1/√2.
-const sdirkGamma = 0.2928932188134524
-
-// advance carries the body over tau seconds by the L-stable method of order 2 of
-// Alexander 1977: an implicit step to γτ, what it did carried on to 1-γ, and an
-// implicit step of γτ to the end.
-func (x *tissueState) advance(mid, end *Feel, tau, rhoCp float64) {
-	before := x.h
-	x.step(mid, sdirkGamma*tau, rhoCp)
-	for i := range x.n {
-		x.h[i] = before[i] + (1/sdirkGamma-1)*(x.h[i]-before[i])
-		x.t[i], _ = x.Material.Temperature(x.h[i])
-	}
-	x.step(end, sdirkGamma*tau, rhoCp)
-}
-
 // Tissue returns the temperature of tissue k [°C]: the outermost shell, which
 // is the coldest at night; a root ball gives its mean.
 func (s *Sim) Tissue(k int) float64 {
@@ -233,155 +216,4 @@ func (s *Sim) Tissue(k int) float64 {
 		return sum / vol
 	}
 	return x.t[0]
-}
-
-func (x *tissueState) step(f *Feel, tau, rhoCp float64) {
-	if x.Shape == Cupped {
-		x.stepCup(f, tau, rhoCp)
-		return
-	}
-	// two passes: the coefficients of the second are taken at the first result
-	t0 := x.t[0]
-	for pass := range 2 {
-		at := t0
-		if pass == 1 {
-			at = x.t[0]
-		}
-		a, b := x.outerFlux(f, at, rhoCp)
-		x.solve(a, b, f, tau, pass == 1)
-	}
-}
-
-// outerFlux returns the heat flow into the outer surface as a - b·T [W/m2 of
-// outer surface], linearised at temperature at.
-func (x *tissueState) outerFlux(f *Feel, at, rhoCp float64) (a, b float64) {
-	e := quartic(at)
-	de := 4 * e / (at + 273.15)
-	dt := at - f.AirC
-	// longwave in, emitting faces; convection and the derivative of its flow, over faces
-	var in, faces, h, g float64
-	switch x.Shape {
-	case Leaf, Touching:
-		hl, gl := air.Leaf(x.LengthM, f.WindMS, dt)
-		in, faces, h, g = x.Eps*(f.DownWM2+f.UpWM2), 2, 2*hl, 2*gl
-	case Stem:
-		h = air.Stem(x.LengthM*max(x.WrapRatio, 1), f.WindMS, dt)
-		in, faces, g = x.Eps*0.5*(f.DownWM2+f.UpWM2), 1, h
-	case Apex:
-		h, g = air.Leaf(x.LengthM, f.WindMS, dt) // a small disc, not a bench
-		in, faces = x.Eps*f.DownWM2, 1
-	case RootBall:
-		wall := math.Pi * x.LengthM * x.ThickM
-		top := math.Pi * x.LengthM * x.LengthM / 4
-		w := wall / (wall + top)
-		h = air.Stem(x.LengthM, f.WindMS, dt)
-		in, faces, g = x.Eps*(w*0.5*(f.DownWM2+f.UpWM2)+(1-w)*f.DownWM2), 1, h
-	case PotBlock:
-		// under leaves: half of the sky's flux, half from the canopy at air temperature
-		h, g = plate(dt, f.WindMS)
-		in, faces = x.Eps*0.5*(f.DownWM2+quartic(f.AirC)), 1
-	}
-	sun := x.Absorb * f.SunWM2
-	if x.Shape == Stem || x.Shape == RootBall {
-		sun *= 0.5
-	}
-	a = in - x.Eps*faces*(e-de*at) - h*dt + g*at + sun
-	b = x.Eps*faces*de + g
-	if x.Shape == Leaf || x.Shape == Touching || x.Shape == Apex {
-		// dew or frost warms a face below the dew or frost point
-		sat, slope := air.SaturationDensity(at)
-		if dq := f.VapourKgM3 - sat; dq > 0 {
-			m := h * lewis / rhoCp
-			a += Latent * m * (dq + slope*at)
-			b += Latent * m * slope
-		}
-	}
-	if x.Shape == Touching && f.Touches {
-		a += x.ContactWK * f.SkinC
-		b += x.ContactWK
-	}
-	if x.WrapR > 0 {
-		// the larger surface of a wrap, and the wrap in series with it:
-		// flow = sb/(1+sbR)·(a/b - T), s its outer surface over the inner
-		if x.WrapRatio > 0 {
-			a, b = a*x.WrapRatio, b*x.WrapRatio
-		}
-		k := 1 / (1 + b*x.WrapR)
-		a, b = a*k, b*k
-	}
-	return a, b
-}
-
-// solve advances the shells implicitly with flux a - b·T on the outermost.
-func (x *tissueState) solve(a, b float64, f *Feel, tau float64, keep bool) {
-	var m, r, dg, lo [maxShells]float64
-	n := x.n
-	k := x.Material.Conductivity(x.h[0])
-	for i := range n {
-		_, sl := x.Material.Temperature(x.h[i])
-		m[i] = x.vol[i] / sl / tau
-	}
-	t0 := x.start()
-	for i := range n {
-		dg[i] = m[i]
-		r[i] = 0
-	}
-	dg[0] += b
-	r[0] += a - b*t0[0]
-	for i := 0; i+1 < n; i++ {
-		g := x.link[i] * k
-		lo[i] = g
-		dg[i] += g
-		dg[i+1] += g
-		w := g * (t0[i] - t0[i+1])
-		r[i] -= w
-		r[i+1] += w
-	}
-	if x.Shape == PotBlock || (x.Shape == RootBall && x.OnGround) {
-		g := k / (x.ThickM / 2 / float64(n))
-		if x.Shape == RootBall {
-			wall := 4 * x.ThickM / x.LengthM
-			g = k / (x.ThickM / 2) / (wall + 1)
-		}
-		if x.OnGround {
-			dg[n-1] += g
-			r[n-1] += g * (f.FloorC - t0[n-1])
-		} else {
-			const u = 7 // underside over air: longwave and slow convection [W/m2K]
-			g = g * u / (g + u)
-			dg[n-1] += g
-			r[n-1] += g * (f.AirC - t0[n-1])
-		}
-	}
-	// Thomas algorithm for the increments
-	for i := 1; i < n; i++ {
-		w := lo[i-1] / dg[i-1]
-		dg[i] -= w * lo[i-1]
-		r[i] += w * r[i-1]
-	}
-	var z [maxShells]float64
-	for i := n - 1; i >= 0; i-- {
-		v := r[i]
-		if i+1 < n {
-			v += lo[i] * z[i+1]
-		}
-		z[i] = v / dg[i]
-	}
-	for i := range n {
-		if keep {
-			x.h[i] += z[i] * m[i] * tau / x.vol[i]
-			x.t[i], _ = x.Material.Temperature(x.h[i])
-		} else {
-			x.t[i] = t0[i] + z[i]
-		}
-	}
-}
-
-// start returns the temperatures at the start of the step.
-func (x *tissueState) start() [maxShells]float64 {
-	var t [maxShells]float64
-	for i := range x.n {
-		t[i], _ = x.Material.Temperature(x.h[i])
-	}
-	return t
 }
