@@ -38,7 +38,8 @@ func (r *runner) set(b *builder, p Protection, pi int, samples []heat.Sample) *m
 }
 
 // follow runs the span under one protection from where the days before have led. What
-// follows it until something fails parts from it at that hour and is handed to parted.
+// follows it until something fails or a thermostat is turned parts from it at that hour and
+// is handed to parted.
 func (r *runner) follow(b *builder, before *led, ps []Protection, pi int, samples []heat.Sample, parted func(int, Track), stems []int) (Track, error) {
 	m := r.set(b, ps[pi], pi, samples)
 	if !b.shape.Edge {
@@ -49,9 +50,15 @@ func (r *runner) follow(b *builder, before *led, ps []Protection, pi int, sample
 		return Track{}, err
 	}
 	m.keep(0)
+	leave := make([]int, len(ps))
+	for f, s := range stems {
+		if leave[f] = -1; s == pi {
+			leave[f] = partsAt(&ps[f], &ps[pi], m.rows, r.cal, r.span.from)
+		}
+	}
 	for i := range m.run {
-		for f, s := range stems {
-			if s == pi && partsAt(&ps[f], m.rows) == i {
+		for f := range leave {
+			if leave[f] == i {
 				x, err := r.part(m, b, ps[f], f, samples, i)
 				if err != nil {
 					return Track{}, err

@@ -10,13 +10,16 @@ import (
 	"example.org/coldnight/physics/heat"
 )
 
-// parts tells whether something fails under a protection, or its run ends early.
+// parts tells whether something fails under a protection, its run ends early, or its
+// thermostats are turned on single nights.
 func (p *Protection) parts() bool {
-	return p.Firing != nil && (len(p.Firing.Fails) > 0 || !p.Firing.Until.IsZero())
+	g := p.Firing
+	return g != nil && (len(g.Fails) > 0 || !g.Until.IsZero() || slices.ContainsFunc(g.Lit, func(l Lit) bool { return len(l.Nights) > 0 }))
 }
 
-// stemsOf gives for each protection in which something fails, or whose run ends early, the
-// one before it that is the same but for that, or -1: until then both are one run.
+// stemsOf gives for each protection in which something fails, whose run ends early or whose
+// thermostats are turned on single nights, the one before it that is the same but for
+// that, or -1: until then both are one run. A stem has none itself.
 func stemsOf(ps []Protection) []int {
 	out := make([]int, len(ps))
 	for p := range ps {
@@ -28,14 +31,35 @@ func stemsOf(ps []Protection) []int {
 		g := *whole.Firing
 		g.Fails, g.Until = nil, time.Time{}
 		whole.Firing = &g
-		out[p] = slices.IndexFunc(ps[:p], func(q Protection) bool { return reflect.DeepEqual(q, whole) })
+		if out[p] = slices.IndexFunc(ps[:p], func(q Protection) bool { return reflect.DeepEqual(q, whole) }); out[p] < 0 {
+			whole = everyNight(whole)
+			out[p] = slices.IndexFunc(ps[:p], func(q Protection) bool { return q.Firing != nil && reflect.DeepEqual(unnamed(q), whole) })
+		}
+		if q := out[p]; q >= 0 && out[q] >= 0 {
+			out[p] = out[q]
+		}
 	}
 	return out
 }
 
-// partsAt is the last row at or before the first failure of a protection, or its end, at
-// least 0.
-func partsAt(p *Protection, rows []weather.Row) int {
+// everyNight is a protection with the set-points of its heaters on all nights, unnamed.
+func everyNight(p Protection) Protection {
+	g := *p.Firing
+	g.Lit = slices.Clone(g.Lit)
+	for l := range g.Lit {
+		g.Lit[l].Nights = nil
+	}
+	p.Firing = &g
+	return unnamed(p)
+}
+
+// unnamed is a protection without what it is called.
+func unnamed(p Protection) Protection { p.Key, p.Words = "", ""; return p }
+
+// partsAt is the last row at which a protection is still what its stem is: that at or
+// before its first failure or its end, and the first of an evening with another
+// set-point; at least 0.
+func partsAt(p, stem *Protection, rows []weather.Row, cal *calendar, from int) int {
 	first := p.Firing.Until
 	for _, f := range p.Firing.Fails {
 		if first.IsZero() || f.From.Before(first) {
@@ -44,8 +68,19 @@ func partsAt(p *Protection, rows []weather.Row) int {
 	}
 	at := 0
 	for i := range rows {
-		if !rows[i].Time.After(first) {
+		if first.IsZero() || !rows[i].Time.After(first) {
 			at = i
+		}
+	}
+	for i := range at {
+		now, _, _ := cal.at(from + i)
+		evening := eveningOf(now.Add(cal.step-1), now.Location())
+		for l := range p.Firing.Lit {
+			a, set := p.Firing.Lit[l].Nights[evening]
+			b, was := stem.Firing.Lit[l].Nights[evening]
+			if a != b || set != was {
+				return i
+			}
 		}
 	}
 	return at
