@@ -12,6 +12,9 @@ import (
 
 	"example.org/coldnight/decide/heating"
 	"example.org/coldnight/decide/night"
+	"example.org/coldnight/demo"
+	"example.org/coldnight/nursery/site"
+	"example.org/coldnight/nursery/weather"
 )
 
 // heatedHouse is an invented site of one house.
@@ -396,5 +399,40 @@ func TestAirStaysWhenAFlameIsTakenBack(t *testing.T) {
 	}
 	if got := cut.back(); got != "" {
 		t.Errorf("the plan shuts the air of a flame: %q", got)
+	}
+}
+
+// Cloth from the shed is never laid in a house where a flame without a flue burns.
+func TestNoClothBesideAFlame(t *testing.T) {
+	s, _, err := site.Parse(demo.Site(), "demo.toml", night.Known())
+	if err != nil {
+		t.Fatal(err)
+	}
+	sc, err := night.NewScene(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	start := demo.Start(2031)
+	w := demo.Weather(start, 1)
+	f := Freeze{Scene: sc, Issued: w.Issued, Now: demo.Now(start), Members: []weather.Series{w}}
+	lit, cloth := 0, 0
+	for i := range s.Spaces {
+		ways, err := f.ways(&s.Spaces[i], []time.Time{f.Now.Add(8 * time.Hour)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, w := range ways {
+			switch burns := flames(w.protection.Firing); {
+			case burns && len(w.needs.Covers) > 0:
+				t.Errorf("%s: %s", s.Spaces[i].Name, w.protection.Words)
+			case burns:
+				lit++
+			case len(w.needs.Covers) > 0 && s.Spaces[i].House != nil:
+				cloth++
+			}
+		}
+	}
+	if lit == 0 || cloth == 0 {
+		t.Fatalf("%d ways with a flame, %d with cloth in a house: nothing was looked at", lit, cloth)
 	}
 }

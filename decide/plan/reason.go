@@ -243,6 +243,9 @@ func (m *Model) priceWords(low, high float64, exact bool, form, none string) str
 // worthWords is what one more would bring.
 func (m *Model) worthWords(v *Worth) string {
 	out := v.phrase + ": "
+	if what, wish := strings.CutPrefix(v.Item, wishLimit("")); wish { // there is none of it yet
+		out = "One more " + what + ": "
+	}
 	if v.AtMost < 0.005 {
 		return out + "saves nothing (solved again)."
 	}

@@ -51,8 +51,8 @@ func (f *Freeze) heatWays(sp *site.Space, ways []way, dusks []time.Time) []way {
 	out := ways
 	for _, h := range f.firings(sp, lit, auto, dusks) {
 		for k, w := range ways {
-			if w.hung && flames(h.firing) {
-				continue // nothing is let down over a fire that breathes the house
+			if (w.hung || len(w.needs.Covers) > 0) && flames(h.firing) {
+				continue // nothing is let down over a fire that breathes the house, and no cloth laid beside it
 			}
 			if k > 0 && !w.hung && (w.lever || len(w.needs.Covers) != 1 || w.needs.Covers[0].Layers != 1 || len(w.needs.Cups) > 0) {
 				continue

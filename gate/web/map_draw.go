@@ -57,10 +57,10 @@ const (
 
 // sheetOf turns metres into places on the drawing.
 type sheetOf struct {
-	k          float64 // units per metre
-	west, east float64
-	top        float64 // northernmost [m], at y = head
-	head       float64
+	k    float64 // units per metre
+	west float64
+	top  float64 // northernmost [m], at y = head
+	head float64
 }
 
 func (o *sheetOf) x(p site.Spot) float64 { return mapMargin + (p.EastM-o.west)*o.k }
