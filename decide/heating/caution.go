@@ -29,7 +29,7 @@ func said() [5]string {
 		Fumes:   "A flame without a flue uses up the air you breathe, and its carbon monoxide has no smell and cannot be computed, nor can the ethylene that spoils plants: no warm house is safe for that. Air it first, alarm on, two people; never sleep beside it.",
 		Fuel:    "Gas cylinders stand upright and outdoors, away from doors, flames and heat, as the local code says. If you smell gas: no flame, no switch, valve shut, everyone out.",
 		Fire:    "Hot surfaces near cloth, film and straw start fires: keep the distance the maker gives, more in wind, and fix what could fall on them.",
-		Current: "Electricity in the wet kills: a protected outlet (residual-current or ground-fault), plugs off the floor, dry hands. A generator runs outdoors only and is never plugged into a wall.",
+		Current: "Electricity in the wet kills: a protected outlet (residual-current or ground-fault), plugs off the floor, dry hands. A generator runs outdoors only, away from doors and vents, as its fumes kill too, and is never plugged into a wall.",
 		Wire:    "Spring-wire ends and cut straps whip: eye protection. Blades cut away from yourself.",
 	}
 }

@@ -25,6 +25,10 @@ const (
 	// taken out, not for an opening [share of dry air].
 	leastDrop = 0.003
 
+	// wallShare is how much of an end wall one opening may take: more is a missing wall,
+	// and no job for one person with a knife.
+	wallShare = 0.25
+
 	indoorRule = "indoor" // key of the rule for openings to other rooms, see burner.Rules
 )
 
@@ -42,6 +46,9 @@ type Opening struct {
 	Thin bool
 	// Under: both must lie under the curtain, so that they open to the air that burns.
 	Under bool
+	// TooLarge: it would take more of an end wall than may be cut; such a flame does not
+	// belong into this house.
+	TooLarge bool
 	Where string
 	Why   string
 	Rules []string // what published rules would ask, for comparison
@@ -91,6 +98,7 @@ func OpeningFor(sp *site.Space, lit []night.Lit, elevM float64, v night.Voice) O
 	o.EachM2 = math.Ceil(o.EachM2*1e4/stepCM2-1e-9) * stepCM2 / 1e4
 	o.HaveM2 = math.Min(sp.House.OpeningLowM2, sp.House.OpeningHighM2)
 	o.CutM2 = math.Max(0, o.EachM2-o.HaveM2)
+	o.TooLarge = o.EachM2 > wallShare*sp.WidthM*sp.HeightM
 	o.Where = "one low and one high, in opposite end walls, away from the plants the draught would hit and never closed while it burns"
 	if o.Under = sp.House.Curtain != ""; o.Under {
 		o.Where = "one low and one high, in opposite end walls, both under the curtain when it is drawn, away from the plants the draught would hit and never closed while it burns"

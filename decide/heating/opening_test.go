@@ -181,3 +181,19 @@ func TestCautions(t *testing.T) {
 		}
 	}
 }
+
+// A flame whose openings would be a missing wall is told to be too large for its house.
+func TestOpeningOfAHugeFlame(t *testing.T) {
+	sc, sp := build{more: flame}.scene(t)
+	lit := sc.Written(sp).Lit
+	if o := OpeningFor(sp, lit, 0, night.VoiceOf(sc.Site)); o.TooLarge {
+		t.Errorf("a usual flame: %+v", o)
+	}
+	huge := *lit[0].Heater
+	huge.InputW *= 60
+	lit[0].Heater = &huge
+	o := OpeningFor(sp, lit, 0, night.VoiceOf(sc.Site))
+	if !o.TooLarge || o.EachM2 <= 0.25*sp.WidthM*sp.HeightM {
+		t.Errorf("sixty times as much: %+v", o)
+	}
+}

@@ -436,3 +436,37 @@ func TestNoClothBesideAFlame(t *testing.T) {
 		t.Fatalf("%d ways with a flame, %d with cloth in a house: nothing was looked at", lit, cloth)
 	}
 }
+
+// A flame too large for its house is in no way of it, and the plan says why.
+func TestHugeFlameIsNotLit(t *testing.T) {
+	s, _, err := site.Parse(demo.Site(), "demo.toml", night.Known())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range s.Heaters {
+		if s.Heaters[i].Unvented() {
+			s.Heaters[i].InputW *= 60
+		}
+	}
+	sc, err := night.NewScene(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	start := demo.Start(2031)
+	w := demo.Weather(start, 1)
+	f := Freeze{Scene: sc, Issued: w.Issued, Now: demo.Now(start), Members: []weather.Series{w}}
+	for i := range s.Spaces {
+		ways, err := f.ways(&s.Spaces[i], []time.Time{f.Now.Add(8 * time.Hour)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, w := range ways {
+			if flames(w.protection.Firing) {
+				t.Errorf("%s: %s", s.Spaces[i].Name, w.protection.Words)
+			}
+		}
+	}
+	if said := heatAssumed(sc); !slices.ContainsFunc(said, func(s string) bool { return strings.Contains(s, "quarter of an end wall") }) {
+		t.Errorf("not said: %q", said)
+	}
+}

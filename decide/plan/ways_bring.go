@@ -73,6 +73,9 @@ func (f *Freeze) brought(sp *site.Space, bare *way, h *site.Heater, auto *night.
 	if h.Burns() {
 		move.What += ", set it level, nothing that burns within reach of its heat"
 		run := f.light(sp, g, []*site.Heater{h}, set, dusks)
+		if run.nowhere {
+			return way{}, false
+		}
 		run.key, run.words = "carry-"+slug(h.Name), h.Name+" carried here, "+run.words
 		w := run.with(*bare, true)
 		burn := 0

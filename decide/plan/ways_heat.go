@@ -30,6 +30,7 @@ type fired struct {
 	key, words string
 	firing     *night.Firing
 	work       func(w *way)
+	nowhere    bool // its openings would take too much of the wall: not offered
 }
 
 // heatWays gives every way the heat that runs by itself, and adds the ways to run
@@ -50,6 +51,9 @@ func (f *Freeze) heatWays(sp *site.Space, ways []way, dusks []time.Time) []way {
 	}
 	out := ways
 	for _, h := range f.firings(sp, lit, auto, dusks) {
+		if h.nowhere {
+			continue
+		}
 		for k, w := range ways {
 			if (w.hung || len(w.needs.Covers) > 0) && flames(h.firing) {
 				continue // nothing is let down over a fire that breathes the house, and no cloth laid beside it
@@ -197,7 +201,7 @@ func (f *Freeze) light(sp *site.Space, g night.Firing, byHand []*site.Heater, se
 		words += ", two air openings"
 	}
 	walk := f.Scene.Site.Labour.WalkPerSpace
-	return fired{key: key, words: words, firing: &g, work: func(w *way) {
+	return fired{key: key, words: words, firing: &g, nowhere: o.TooLarge, work: func(w *way) {
 		fire := Task{
 			What: "light " + list(names) + ": steady blue flame, nothing near that burns, alarm for carbon monoxide on", Space: sp.Name,
 			Earliest: dusks[0].Add(-lightBefore),
@@ -284,6 +288,8 @@ func heatAssumed(sc *night.Scene) []string {
 		case sp == nil: // see bringWays
 		case sp.House == nil:
 			out = append(out, fmt.Sprintf("heater %s stands in the open, in %s: what it warms there is not computed", h.Name, sp.Name))
+		case h.Unvented() && heating.OpeningFor(sp, []night.Lit{sc.Light(h, math.Inf(1))}, sc.Site.ElevationM, night.VoiceOf(sc.Site)).TooLarge:
+			out = append(out, fmt.Sprintf("heater %s: the openings that its flame wants would take more than a quarter of an end wall of %s: no plan lights it there; a smaller one, or one with a flue, belongs there", h.Name, sp.Name))
 		case !slices.Contains(sc.HeatersOf(sp), h):
 			out = append(out, fmt.Sprintf("heater %s: %s has more lines of heaters than are computed; join those with one thermostat", h.Name, sp.Name))
 		}
