@@ -49,9 +49,9 @@ type Opening struct {
 	// TooLarge: it would take more of an end wall than may be cut; such a flame does not
 	// belong into this house.
 	TooLarge bool
-	Where string
-	Why   string
-	Rules []string // what published rules would ask, for comparison
+	Where    string
+	Why      string
+	Rules    []string // what published rules would ask, for comparison
 }
 
 // OpeningFor sizes the opening of a house for the flames without a flue that are lit
