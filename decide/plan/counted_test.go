@@ -161,7 +161,7 @@ func TestCountedLimitsAndTies(t *testing.T) {
 			}
 		}
 	})
-	if none == 0 || tied == 0 {
+	if !testing.Short() && (none == 0 || tied == 0) { // a short run draws a fifth
 		t.Errorf("%d questions without a plan, %d refusals for a tie: too few to say anything", none, tied)
 	}
 }

@@ -167,7 +167,7 @@ func TestNoFlameWithoutItsOpening(t *testing.T) {
 			}
 		}
 	})
-	if flames < 20 || cut < 20 {
+	if !testing.Short() && (flames < 20 || cut < 20) { // a short run draws a fifth
 		t.Errorf("%d ways with a flame and no flue, %d with an opening to cut: the test says nothing", flames, cut)
 	}
 }

@@ -72,7 +72,7 @@ func TestDoneClothIsNeverUsedTwice(t *testing.T) {
 		}
 	})
 	t.Logf("%d taken off, %d stayed, %d newly laid", undone, stays, more)
-	if undone < 5 || stays < 50 || more < 50 {
+	if !testing.Short() && (undone < 5 || stays < 50 || more < 50) { // a short run draws a fifth
 		t.Errorf("%d taken off, %d stayed, %d newly laid: too few to say anything", undone, stays, more)
 	}
 }

