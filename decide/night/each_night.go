@@ -9,9 +9,6 @@ import (
 // over draws and cells, for the nights of [CellResult] and the stocks of the outlook. What
 // a freeze does to a stock is no more than the sum over its nights and no less than the most of them.
 func (o *Outlook) byNight(p Protection, pi int, tracks [][][]Track, zone *time.Location) [][]float64 {
-	if zone == nil {
-		zone = time.UTC
-	}
 	n := math.MaxInt
 	for k := range tracks {
 		n = min(n, len(tracks[k][pi][0].Hours))
@@ -19,28 +16,20 @@ func (o *Outlook) byNight(p Protection, pi int, tracks [][][]Track, zone *time.L
 	hours := tracks[0][pi][0].Hours
 	var out [][]float64
 	var buf buffers
-	for i := 0; i < n; {
-		date := eveningOf(hours[i].Time, zone)
-		k := i
-		for k < n && eveningOf(hours[k].Time, zone) == date {
-			k++
-		}
-		if darkHours(hours[i:k]) >= leastDark {
-			odds := make([]float64, len(o.Stocks))
-			for d := range tracks {
-				part := make([]Track, len(tracks[d][pi]))
-				for c := range part {
-					part[c] = tracks[d][pi][c]
-					part[c].Hours = part[c].Hours[i:k]
-				}
-				for g := range o.Stocks {
-					u, _ := o.Stocks[g].feel(part, p.feels(g, o.Stocks[g].class), o.Step.Hours(), &buf)
-					odds[g] += u / float64(len(tracks))
-				}
+	for _, x := range darkSpans(hours, n, zone) {
+		odds := make([]float64, len(o.Stocks))
+		for d := range tracks {
+			part := make([]Track, len(tracks[d][pi]))
+			for c := range part {
+				part[c] = tracks[d][pi][c]
+				part[c].Hours = part[c].Hours[x.from:x.to]
 			}
-			out = append(out, odds)
+			for g := range o.Stocks {
+				u, _ := o.Stocks[g].feel(part, p.feels(g, o.Stocks[g].class), o.Step.Hours(), &buf)
+				odds[g] += u / float64(len(tracks))
+			}
 		}
-		i = k
+		out = append(out, odds)
 	}
 	return out
 }

@@ -316,25 +316,14 @@ func hourBands(tracks [][][]Track, p, c, class int) []HourBand {
 
 // cellNights splits the span at local noon and gives the coldest of each night.
 func cellNights(tracks [][][]Track, p, c int, zone *time.Location) []CellNight {
-	if zone == nil {
-		zone = time.UTC
-	}
 	hours := tracks[0][p][c].Hours
 	n := len(hours)
 	for k := range tracks {
 		n = min(n, len(tracks[k][p][c].Hours))
 	}
 	var out []CellNight
-	for i := 0; i < n; {
-		date := eveningOf(hours[i].Time, zone)
-		k := i
-		for k < n && eveningOf(hours[k].Time, zone) == date {
-			k++
-		}
-		if darkHours(hours[i:k]) >= leastDark {
-			out = append(out, cellNight(date, tracks, p, c, i, k))
-		}
-		i = k
+	for _, x := range darkSpans(hours, n, zone) {
+		out = append(out, cellNight(x.evening, tracks, p, c, x.from, x.to))
 	}
 	return out
 }
@@ -371,6 +360,31 @@ func cellNight(date string, tracks [][][]Track, p, c, from, to int) CellNight {
 	out.Air, _ = pick(func(h *Hour) float64 { return h.State.AirC })
 	out.Screen, _ = pick(func(h *Hour) float64 { return h.ScreenC })
 	out.Plant, _ = pick(func(h *Hour) float64 { return h.PlantC })
+	return out
+}
+
+// darkSpan is a night among hours: from..to, the last one not included.
+type darkSpan struct {
+	evening  string
+	from, to int
+}
+
+// darkSpans parts the first n hours into nights and leaves out those that are hardly begun.
+func darkSpans(hours []Hour, n int, zone *time.Location) []darkSpan {
+	if zone == nil {
+		zone = time.UTC
+	}
+	var out []darkSpan
+	for i := 0; i < n; {
+		x := darkSpan{eveningOf(hours[i].Time, zone), i, i}
+		for x.to < n && eveningOf(hours[x.to].Time, zone) == x.evening {
+			x.to++
+		}
+		if darkHours(hours[x.from:x.to]) >= leastDark {
+			out = append(out, x)
+		}
+		i = x.to
+	}
 	return out
 }
 

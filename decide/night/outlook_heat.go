@@ -133,23 +133,15 @@ func line(lit *Lit, l, n int, hours [][]Hour, over func(func([]Hour) float64) Ba
 		}
 	}
 	out.Full = full / math.Max(dark, 1)
-	for i := 0; i < n; {
-		date := eveningOf(hours[0][i].Time, zone)
-		k := i
-		for k < n && eveningOf(hours[0][k].Time, zone) == date {
-			k++
-		}
-		a, b := max(i-1, 0), k-1
-		if darkHours(hours[0][i:k]) >= leastDark {
-			n := NightFuel{Date: date}
-			n.Used = over(func(x []Hour) float64 {
-				used := x[b].Fire.UsedKg[l] - x[a].Fire.UsedKg[l]
-				n.Mean += used / float64(len(hours))
-				return used
-			})
-			out.Nights = append(out.Nights, n)
-		}
-		i = k
+	for _, x := range darkSpans(hours[0], n, zone) {
+		a, b := max(x.from-1, 0), x.to-1
+		n := NightFuel{Date: x.evening}
+		n.Used = over(func(x []Hour) float64 {
+			used := x[b].Fire.UsedKg[l] - x[a].Fire.UsedKg[l]
+			n.Mean += used / float64(len(hours))
+			return used
+		})
+		out.Nights = append(out.Nights, n)
 	}
 	when := func(f func(g *FireLog) time.Time) Moment { return moment(hours, zone, f) }
 	for c := range mostVisits {
