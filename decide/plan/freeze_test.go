@@ -14,18 +14,7 @@ import (
 
 // dearAndCheap is an invented site: two equal beds, one worth ten times the other,
 // and cloth for one of them.
-const dearAndCheap = `
-[site]
-name = "Two Beds"
-latitude = "33 S"
-longitude = "20 E"
-elevation = "300 m"
-timezone = "Africa/Johannesburg"
-units = "metric"
-money = "coins"
-surroundings = "open"
-ground = "loam"
-moisture = "moist"
+const dearAndCheap = yard + `name = "Two Beds"
 
 [[space]]
 name = "Dear"
@@ -198,3 +187,16 @@ func TestMakeRefuses(t *testing.T) {
 		t.Errorf("no space: %v", err)
 	}
 }
+
+// yard begins an invented nursery; its name comes next.
+const yard = `[site]
+latitude = "33 S"
+longitude = "20 E"
+elevation = "300 m"
+timezone = "Africa/Johannesburg"
+units = "metric"
+money = "coins"
+surroundings = "open"
+ground = "loam"
+moisture = "moist"
+`

@@ -402,11 +402,15 @@ func TestAirStaysWhenAFlameIsTakenBack(t *testing.T) {
 	}
 }
 
-// Cloth from the shed is never laid in a house where a flame without a flue burns.
-func TestNoClothBesideAFlame(t *testing.T) {
+// demoFreeze is the demo's nursery, changed, on the day before its freeze.
+func demoFreeze(t *testing.T, change func(*site.Site)) *Freeze {
+	t.Helper()
 	s, _, err := site.Parse(demo.Site(), "demo.toml", night.Known())
 	if err != nil {
 		t.Fatal(err)
+	}
+	if change != nil {
+		change(s)
 	}
 	sc, err := night.NewScene(s)
 	if err != nil {
@@ -414,24 +418,37 @@ func TestNoClothBesideAFlame(t *testing.T) {
 	}
 	start := demo.Start(2031)
 	w := demo.Weather(start, 1)
-	f := Freeze{Scene: sc, Issued: w.Issued, Now: demo.Now(start), Members: []weather.Series{w}}
-	lit, cloth := 0, 0
-	for i := range s.Spaces {
-		ways, err := f.ways(&s.Spaces[i], []time.Time{f.Now.Add(8 * time.Hour)})
+	return &Freeze{Scene: sc, Issued: w.Issued, Now: demo.Now(start), Members: []weather.Series{w}}
+}
+
+// everyWay gives every way of every space.
+func everyWay(t *testing.T, f *Freeze, look func(*site.Space, *way)) {
+	t.Helper()
+	for i := range f.Scene.Site.Spaces {
+		sp := &f.Scene.Site.Spaces[i]
+		ways, err := f.ways(sp, []time.Time{f.Now.Add(8 * time.Hour)})
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, w := range ways {
-			switch burns := flames(w.protection.Firing); {
-			case burns && len(w.needs.Covers) > 0:
-				t.Errorf("%s: %s", s.Spaces[i].Name, w.protection.Words)
-			case burns:
-				lit++
-			case len(w.needs.Covers) > 0 && s.Spaces[i].House != nil:
-				cloth++
-			}
+		for k := range ways {
+			look(sp, &ways[k])
 		}
 	}
+}
+
+// Cloth from the shed is never laid in a house where a flame without a flue burns.
+func TestNoClothBesideAFlame(t *testing.T) {
+	lit, cloth := 0, 0
+	everyWay(t, demoFreeze(t, nil), func(sp *site.Space, w *way) {
+		switch burns := flames(w.protection.Firing); {
+		case burns && len(w.needs.Covers) > 0:
+			t.Errorf("%s: %s", sp.Name, w.protection.Words)
+		case burns:
+			lit++
+		case len(w.needs.Covers) > 0 && sp.House != nil:
+			cloth++
+		}
+	})
 	if lit == 0 || cloth == 0 {
 		t.Fatalf("%d ways with a flame, %d with cloth in a house: nothing was looked at", lit, cloth)
 	}
@@ -439,34 +456,19 @@ func TestNoClothBesideAFlame(t *testing.T) {
 
 // A flame too large for its house is in no way of it, and the plan says why.
 func TestHugeFlameIsNotLit(t *testing.T) {
-	s, _, err := site.Parse(demo.Site(), "demo.toml", night.Known())
-	if err != nil {
-		t.Fatal(err)
-	}
-	for i := range s.Heaters {
-		if s.Heaters[i].Unvented() {
-			s.Heaters[i].InputW *= 60
-		}
-	}
-	sc, err := night.NewScene(s)
-	if err != nil {
-		t.Fatal(err)
-	}
-	start := demo.Start(2031)
-	w := demo.Weather(start, 1)
-	f := Freeze{Scene: sc, Issued: w.Issued, Now: demo.Now(start), Members: []weather.Series{w}}
-	for i := range s.Spaces {
-		ways, err := f.ways(&s.Spaces[i], []time.Time{f.Now.Add(8 * time.Hour)})
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, w := range ways {
-			if flames(w.protection.Firing) {
-				t.Errorf("%s: %s", s.Spaces[i].Name, w.protection.Words)
+	f := demoFreeze(t, func(s *site.Site) {
+		for i := range s.Heaters {
+			if s.Heaters[i].Unvented() {
+				s.Heaters[i].InputW *= 60
 			}
 		}
-	}
-	if said := heatAssumed(sc); !slices.ContainsFunc(said, func(s string) bool { return strings.Contains(s, "quarter of an end wall") }) {
+	})
+	everyWay(t, f, func(sp *site.Space, w *way) {
+		if flames(w.protection.Firing) {
+			t.Errorf("%s: %s", sp.Name, w.protection.Words)
+		}
+	})
+	if said := heatAssumed(f.Scene); !slices.ContainsFunc(said, func(s string) bool { return strings.Contains(s, "quarter of an end wall") }) {
 		t.Errorf("not said: %q", said)
 	}
 }

@@ -8,18 +8,7 @@ import (
 )
 
 // shutYard is an invented film house that gets hot by day, heated by nothing.
-const shutYard = `
-[site]
-name = "Shut Yard"
-latitude = "33 S"
-longitude = "20 E"
-elevation = "300 m"
-timezone = "Africa/Johannesburg"
-units = "metric"
-money = "coins"
-surroundings = "open"
-ground = "loam"
-moisture = "moist"
+const shutYard = yard + `name = "Shut Yard"
 
 [[space]]
 name = "House"

@@ -24,18 +24,7 @@ import (
 func inventedSite(seed uint64, spaces, cloths int) string {
 	r := rand.New(rand.NewPCG(seed, 77))
 	var b strings.Builder
-	b.WriteString(`
-[site]
-name = "Many"
-latitude = "33 S"
-longitude = "20 E"
-elevation = "300 m"
-timezone = "Africa/Johannesburg"
-units = "metric"
-money = "coins"
-surroundings = "open"
-ground = "loam"
-moisture = "moist"
+	b.WriteString(yard + `name = "Many"
 `)
 	for i := range spaces {
 		limit := -1 - 4*r.Float64()

@@ -13,18 +13,7 @@ import (
 
 // carryYard is an invented nursery: dear tender pots in the open, a house with free
 // floor that is cold unless its stove is lit, and a shed.
-const carryYard = `
-[site]
-name = "Carry Yard"
-latitude = "33 S"
-longitude = "20 E"
-elevation = "300 m"
-timezone = "Africa/Johannesburg"
-units = "metric"
-money = "coins"
-surroundings = "open"
-ground = "loam"
-moisture = "moist"
+const carryYard = yard + `name = "Carry Yard"
 
 [[space]]
 name = "Open bed"

@@ -9,18 +9,7 @@ import (
 )
 
 // everyLever is an invented nursery with something for each lever.
-const everyLever = `
-[site]
-name = "Lever Yard"
-latitude = "33 S"
-longitude = "20 E"
-elevation = "300 m"
-timezone = "Africa/Johannesburg"
-units = "metric"
-money = "coins"
-surroundings = "open"
-ground = "loam"
-moisture = "moist"
+const everyLever = yard + `name = "Lever Yard"
 
 [[space]]
 name = "Dry bed"

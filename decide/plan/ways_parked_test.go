@@ -11,18 +11,7 @@ import (
 
 // parkedYard is an invented nursery: a film house with a cover parked under its rafters,
 // a shade house with one that rain gets at, a bed where cold air comes in.
-const parkedYard = `
-[site]
-name = "Parked Yard"
-latitude = "33 S"
-longitude = "20 E"
-elevation = "300 m"
-timezone = "Africa/Johannesburg"
-units = "metric"
-money = "coins"
-surroundings = "open"
-ground = "loam"
-moisture = "moist"
+const parkedYard = yard + `name = "Parked Yard"
 
 [[space]]
 name = "Film house"

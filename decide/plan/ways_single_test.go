@@ -10,18 +10,7 @@ import (
 )
 
 // singleYard is an invented nursery with something for wraps, water, shears and few cups.
-const singleYard = `
-[site]
-name = "Single Yard"
-latitude = "33 S"
-longitude = "20 E"
-elevation = "300 m"
-timezone = "Africa/Johannesburg"
-units = "metric"
-money = "coins"
-surroundings = "open"
-ground = "loam"
-moisture = "moist"
+const singleYard = yard + `name = "Single Yard"
 
 [[space]]
 name = "Trunks"

@@ -10,18 +10,7 @@ import (
 
 // ownYard is an invented bed with a cover of its own, and one person.
 func ownYard(when, crew string) string {
-	return fmt.Sprintf(`
-[site]
-name = "Own Yard"
-latitude = "33 S"
-longitude = "20 E"
-elevation = "300 m"
-timezone = "Africa/Johannesburg"
-units = "metric"
-money = "coins"
-surroundings = "open"
-ground = "loam"
-moisture = "moist"
+	return fmt.Sprintf(yard+`name = "Own Yard"
 
 [[space]]
 name = "Bed"
