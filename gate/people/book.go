@@ -72,8 +72,8 @@ const codeLength = 8
 type Book struct {
 	l        *ledger.Ledger
 	now      func() time.Time
-	nursery  string // its name; no part of a good password
-	nobody   string // what a password is compared with when the name is not there, so that the answer takes as long
+	nursery  string                 // its name; no part of a good password
+	nobody   func() (string, error) // what a password is compared with when the name is not there, so that the answer takes as long
 	sessions *scs.SessionManager
 	tries    attempts
 
@@ -85,10 +85,9 @@ type Book struct {
 // Open reads who has joined. While there is no owner it returns a code for one, to be
 // shown in the terminal, else "".
 func Open(ctx context.Context, l *ledger.Ledger, nursery string, now func() time.Time, log *slog.Logger) (b *Book, code string, err error) {
-	b = &Book{l: l, now: now, nursery: nursery}
-	if b.nobody, err = argon2id.CreateHash(rand.Text(), argon2id.DefaultParams); err != nil {
-		return nil, "", err
-	}
+	b = &Book{l: l, now: now, nursery: nursery, nobody: sync.OnceValues(func() (string, error) {
+		return argon2id.CreateHash(rand.Text(), argon2id.DefaultParams)
+	})}
 	b.sessions = newSessions(store{l, time.Now}, func(w http.ResponseWriter, _ *http.Request, err error) {
 		log.Error("session not read", "error", err)
 		http.Error(w, "Who you are cannot be read just now. Wait a minute and load the page again.", http.StatusServiceUnavailable)
@@ -219,7 +218,11 @@ func (b *Book) SignIn(ctx context.Context, from, name, password string) (Person,
 	if err != nil {
 		return Person{}, err
 	}
-	hash, who := b.nobody, ledger.Person{}
+	hash, err := b.nobody()
+	if err != nil {
+		return Person{}, err
+	}
+	var who ledger.Person
 	for _, p := range all {
 		if strings.EqualFold(p.Name, strings.TrimSpace(name)) && p.Hash != "" {
 			hash, who = p.Hash, p
