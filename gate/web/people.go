@@ -15,6 +15,7 @@ import (
 	"rsc.io/qr"
 
 	"example.org/coldnight/gate/people"
+	"example.org/coldnight/internal/phrase"
 )
 
 // joinPage is where somebody joins or signs in: all that is shown to who has not.
@@ -148,7 +149,8 @@ func (s *server) join(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *server) showJoin(w http.ResponseWriter, r *http.Request, secret, wrong string) error {
-	p := joinPage{Frame: s.frame(r), Site: s.siteName(r), Claim: s.book.Unclaimed(), Secret: secret, Told: wrong}
+	site, _, _ := s.here(r)
+	p := joinPage{Frame: s.frame(r), Site: site, Claim: s.book.Unclaimed(), Secret: secret, Told: wrong}
 	p.Title = "Join"
 	status := http.StatusOK
 	if secret != "" {
@@ -163,7 +165,7 @@ func (s *server) showJoin(w http.ResponseWriter, r *http.Request, secret, wrong 
 		case err != nil:
 			return err
 		}
-		p.Name, p.Role, p.Must = name, capital(role.Words()), role == people.Owner
+		p.Name, p.Role, p.Must = name, phrase.Capital(role.Words()), role == people.Owner
 	}
 	if wrong != "" {
 		status = http.StatusUnprocessableEntity
@@ -172,12 +174,12 @@ func (s *server) showJoin(w http.ResponseWriter, r *http.Request, secret, wrong 
 }
 
 func sentence(no *people.Refusal) string {
-	return capital(no.What) + ": " + no.Do + "."
+	return phrase.Capital(no.What) + ": " + no.Do + "."
 }
 
 // joins takes the form of an owner's code or of an invitation.
 func (s *server) joins(w http.ResponseWriter, r *http.Request) error {
-	if err := form(w, r); err != nil {
+	if err := form(w, r, smallForm); err != nil {
 		return err
 	}
 	f := r.PostForm
@@ -193,7 +195,7 @@ func (s *server) joins(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *server) signIn(w http.ResponseWriter, r *http.Request) error {
-	if err := form(w, r); err != nil {
+	if err := form(w, r, smallForm); err != nil {
 		return err
 	}
 	p, err := s.book.SignIn(r.Context(), from(r), r.PostForm.Get("name"), r.PostForm.Get("password"))
@@ -234,8 +236,8 @@ const shownDeeds = 60
 
 func (s *server) people(w http.ResponseWriter, r *http.Request) error {
 	me := who(r.Context())
-	now, zone := s.clock(r)
-	p := peoplePage{Frame: s.frame(r), Site: s.siteName(r), Me: me.Name, Owner: me.Role == people.Owner}
+	site, now, zone := s.here(r)
+	p := peoplePage{Frame: s.frame(r), Site: site, Me: me.Name, Owner: me.Role == people.Owner}
 	p.Title = "People"
 	all, err := s.book.All(r.Context())
 	if err != nil {
@@ -273,7 +275,7 @@ func (s *server) people(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *server) invite(w http.ResponseWriter, r *http.Request) error {
-	if err := form(w, r); err != nil {
+	if err := form(w, r, smallForm); err != nil {
 		return err
 	}
 	role := people.Role(r.PostForm.Get("role"))
@@ -281,8 +283,8 @@ func (s *server) invite(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return asRefusal(err)
 	}
-	_, zone := s.clock(r)
-	p := invitePage{Frame: s.frame(r), Site: s.siteName(r), Name: r.PostForm.Get("name"), Role: capital(role.Words()), Until: until.In(zone).Format("Monday 15:04")}
+	site, _, zone := s.here(r)
+	p := invitePage{Frame: s.frame(r), Site: site, Name: r.PostForm.Get("name"), Role: phrase.Capital(role.Words()), Until: until.In(zone).Format("Monday 15:04")}
 	p.Title = "Invitation"
 	p.Link = s.base(r) + "/join/" + url.PathEscape(secret)
 	code, err := qr.Encode(p.Link, qr.M)
@@ -316,7 +318,7 @@ func squares(c *qr.Code) (side int, path string) {
 }
 
 func (s *server) dismiss(w http.ResponseWriter, r *http.Request) error {
-	if err := form(w, r); err != nil {
+	if err := form(w, r, smallForm); err != nil {
 		return err
 	}
 	id, err := strconv.ParseInt(r.PostForm.Get("person"), 10, 64)
@@ -331,7 +333,7 @@ func (s *server) dismiss(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *server) endDevice(w http.ResponseWriter, r *http.Request) error {
-	if err := form(w, r); err != nil {
+	if err := form(w, r, smallForm); err != nil {
 		return err
 	}
 	if err := s.book.EndDevice(r.Context(), who(r.Context()), r.PostForm.Get("device")); err != nil {
@@ -349,9 +351,12 @@ func asRefusal(err error) error {
 	return err
 }
 
-// form reads a small form.
-func form(w http.ResponseWriter, r *http.Request) error {
-	r.Body = http.MaxBytesReader(w, r.Body, 8<<10)
+// smallForm is how long a form of a few fields may be [bytes].
+const smallForm = 8 << 10
+
+// form reads a form of at most so many bytes.
+func form(w http.ResponseWriter, r *http.Request, most int64) error {
+	r.Body = http.MaxBytesReader(w, r.Body, most)
 	if err := r.ParseForm(); err != nil {
 		return refusal{http.StatusBadRequest, "The form could not be read. Go back and press the button again."}
 	}

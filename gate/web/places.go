@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/nursery/site"
 )
 
@@ -113,7 +114,7 @@ func (s *server) newDrawn(r *http.Request) (*mapPage, error) {
 
 // place writes where a space lies into the site file.
 func (s *server) place(w http.ResponseWriter, r *http.Request) error {
-	if err := form(w, r); err != nil {
+	if err := form(w, r, smallForm); err != nil {
 		return err
 	}
 	form := r.PostForm
@@ -128,7 +129,7 @@ func (s *server) place(w http.ResponseWriter, r *http.Request) error {
 	}
 	changed, err := d.Set(n, map[string]string{"east": form.Get("east"), "north": form.Get("north")})
 	if err != nil {
-		return refusal{http.StatusUnprocessableEntity, capital(err.Error()) + "."}
+		return refusal{http.StatusUnprocessableEntity, phrase.Capital(err.Error()) + "."}
 	}
 	err = s.put(r, d, changed, "placed "+name+" on the map")
 	var ps site.Problems
@@ -139,7 +140,7 @@ func (s *server) place(w http.ResponseWriter, r *http.Request) error {
 		}
 		p.Put.Space, p.Put.East, p.Put.North = name, form.Get("east"), form.Get("north")
 		for _, q := range ps {
-			p.Put.Wrong = append(p.Put.Wrong, stop(capital(strings.TrimSuffix(q.Text+"; "+q.Hint, "; "))))
+			p.Put.Wrong = append(p.Put.Wrong, phrase.Stop(phrase.Capital(strings.TrimSuffix(q.Text+"; "+q.Hint, "; "))))
 		}
 		return s.render(w, r, http.StatusUnprocessableEntity, "map.html", p)
 	}

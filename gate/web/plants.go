@@ -185,7 +185,8 @@ func (s *server) newList(r *http.Request) (*listPage, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &listPage{Frame: s.frame(r), Site: s.siteName(r), V: version, Words: plant.Words()}
+	name, _, _ := s.here(r)
+	p := &listPage{Frame: s.frame(r), Site: name, V: version, Words: plant.Words()}
 	p.Title = "A list of plants"
 	for _, t := range d.Tables() {
 		if t.Path == "space" {
@@ -215,7 +216,7 @@ func (s *server) listLooked(w http.ResponseWriter, r *http.Request) error {
 	}
 	read, err := plant.ReadList(p.Text)
 	if err != nil {
-		p.Wrong = capital(err.Error()) + "."
+		p.Wrong = phrase.Capital(err.Error()) + "."
 		return s.render(w, r, http.StatusUnprocessableEntity, "list.html", p)
 	}
 	if len(read) == 0 {
@@ -320,7 +321,7 @@ func addRows(d *site.Draft, under int, f url.Values) (rows []listRow, out *site.
 		var k int
 		out, k, err = out.Add("space.group", under, map[string]string{"plant": row.Name, "word": row.Word, "count": row.Count, "value_each": row.Each, "pot": row.Pot})
 		if err != nil {
-			return nil, nil, nil, refusal{http.StatusUnprocessableEntity, capital(err.Error()) + "."}
+			return nil, nil, nil, unwritten(err)
 		}
 		at[k] = len(rows) - 1
 	}
@@ -337,7 +338,7 @@ func (p *listPage) place(ps site.Problems, d *site.Draft, at map[int]int) {
 				k = i
 			}
 		}
-		words := capital(q.Text) + "; " + q.Hint + "."
+		words := phrase.Capital(q.Text) + "; " + q.Hint + "."
 		if i, ok := at[k]; ok {
 			p.Rows[i].Wrong = strings.TrimSpace(p.Rows[i].Wrong + " " + words)
 		} else {
@@ -351,14 +352,7 @@ func (p *listPage) place(ps site.Problems, d *site.Draft, at map[int]int) {
 
 // moveGroup puts a group below another space, as it is written.
 func (s *server) moveGroup(w http.ResponseWriter, r *http.Request) error {
-	if err := form(w, r); err != nil {
-		return err
-	}
-	d, err := s.draftOf(r, r.PostForm.Get("v"))
-	if err != nil {
-		return err
-	}
-	n, err := tableNumber(d, r.PostForm.Get("n"))
+	d, n, err := s.changeOf(w, r)
 	if err != nil {
 		return err
 	}
@@ -380,12 +374,12 @@ func (s *server) moveGroup(w http.ResponseWriter, r *http.Request) error {
 		return refusal{http.StatusUnprocessableEntity, "There is no space called " + strconv.Quote(to) + ". Nothing was changed."}
 	}
 	if changed, _, err = changed.Add("space.group", under, values); err != nil {
-		return refusal{http.StatusUnprocessableEntity, capital(err.Error()) + "."}
+		return unwritten(err)
 	}
 	err = s.put(r, d, changed, "moved "+nameOf(&t)+" to "+to)
 	var ps site.Problems
 	if errors.As(err, &ps) {
-		return refusal{http.StatusUnprocessableEntity, "It cannot stand there as it is written, so nothing was changed: " + capital(ps[0].Text) + "; " + ps[0].Hint + "."}
+		return refusal{http.StatusUnprocessableEntity, "It cannot stand there as it is written, so nothing was changed: " + phrase.Capital(ps[0].Text) + "; " + ps[0].Hint + "."}
 	}
 	if err != nil {
 		return err

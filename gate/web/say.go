@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 )
 
 // What is said of the work, beside that it is done: of a job begun, skipped, late or torn, of a person missing.
@@ -43,9 +44,8 @@ func lates() []int { return []int{30, 60, 120} }
 
 // say keeps what a button says of a job or a person, or takes it back.
 func (s *server) say(w http.ResponseWriter, r *http.Request) error {
-	r.Body = http.MaxBytesReader(w, r.Body, 8<<10)
-	if err := r.ParseForm(); err != nil {
-		return refusal{http.StatusBadRequest, "The form could not be read. Go back and press the button again."}
+	if err := form(w, r, 8<<10); err != nil {
+		return err
 	}
 	v, err := s.src.Tonight(r.Context())
 	if err != nil {
@@ -223,15 +223,15 @@ func (w voice) said(v View) []saidLine {
 // saidOfJob fills what stands of a job, and what may be said of it.
 func (w voice) saidOfJob(v View, j plan.Job, l *jobLine) {
 	if r, ok := reportOf(v, j, begun); ok {
-		l.Said = append(l.Said, stop("Begun at "+w.when(r.At)))
+		l.Said = append(l.Said, phrase.Stop("Begun at "+w.when(r.At)))
 	} else {
 		l.Begin = l.Done == "" && j.Labour.Of != ""
 	}
 	if r, ok := reportOf(v, j, skipped); ok {
-		l.Said = append(l.Said, stop("Skipped, said at "+w.when(r.At)))
+		l.Said = append(l.Said, phrase.Stop("Skipped, said at "+w.when(r.At)))
 	}
 	if r, ok := reportOf(v, j, late); ok {
-		l.Said = append(l.Said, stop("Late, not before "+w.when(r.Until)))
+		l.Said = append(l.Said, phrase.Stop("Late, not before "+w.when(r.Until)))
 	}
 	if l.Done == "" {
 		for _, m := range lates() {

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/nursery/site"
 )
 
@@ -83,7 +84,8 @@ func (s *server) setup(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	p := newSetup(d, version)
-	p.Frame, p.Site = s.frame(r), s.siteName(r)
+	p.Frame = s.frame(r)
+	p.Site, _, _ = s.here(r)
 	p.Title, p.Told = "Set up", toldSetup(r.URL.Query().Get("told"))
 	return s.render(w, r, http.StatusOK, "setup.html", p)
 }
@@ -127,29 +129,40 @@ func tableNumber(d *site.Draft, text string) (int, error) {
 	return n, nil
 }
 
+// changeOf reads a form that is about one table: the file it was made from, and which.
+func (s *server) changeOf(w http.ResponseWriter, r *http.Request) (d *site.Draft, n int, err error) {
+	if err := bigForm(w, r); err != nil {
+		return nil, 0, err
+	}
+	if d, err = s.draftOf(r, r.PostForm.Get("v")); err != nil {
+		return nil, 0, err
+	}
+	n, err = tableNumber(d, r.PostForm.Get("n"))
+	return d, n, err
+}
+
+// unwritten is an error of a changed draft that can be shown as it is.
+func unwritten(err error) error {
+	return refusal{http.StatusUnprocessableEntity, phrase.Capital(err.Error()) + "."}
+}
+
 func (s *server) showTable(w http.ResponseWriter, r *http.Request, status int, p *tablePage) error {
 	title := p.Title
-	p.Frame, p.Site = s.frame(r), s.siteName(r)
+	p.Frame = s.frame(r)
+	p.Site, _, _ = s.here(r)
 	p.Title = title
 	return s.render(w, r, status, "table.html", p)
 }
 
 // setTable writes a form into the file, or shows it again with what is wrong.
 func (s *server) setTable(w http.ResponseWriter, r *http.Request) error {
-	if err := bigForm(w, r); err != nil {
-		return err
-	}
-	d, err := s.draftOf(r, r.PostForm.Get("v"))
-	if err != nil {
-		return err
-	}
-	n, err := tableNumber(d, r.PostForm.Get("n"))
+	d, n, err := s.changeOf(w, r)
 	if err != nil {
 		return err
 	}
 	changed, err := d.Set(n, typed(r.PostForm, d.Tables()[n].Path))
 	if err != nil {
-		return refusal{http.StatusUnprocessableEntity, capital(err.Error()) + "."}
+		return unwritten(err)
 	}
 	err = s.put(r, d, changed, "changed "+nameOf(&d.Tables()[n]))
 	var ps site.Problems
@@ -193,7 +206,7 @@ func (s *server) addTable(w http.ResponseWriter, r *http.Request) error {
 	}
 	changed, at, err := d.Add(path, under, typed(r.PostForm, path))
 	if err != nil {
-		return refusal{http.StatusUnprocessableEntity, capital(err.Error()) + "."}
+		return unwritten(err)
 	}
 	err = s.put(r, d, changed, "added "+nameOf(&changed.Tables()[at]))
 	var ps site.Problems
@@ -213,14 +226,7 @@ func (s *server) addTable(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *server) removeTable(w http.ResponseWriter, r *http.Request) error {
-	if err := bigForm(w, r); err != nil {
-		return err
-	}
-	d, err := s.draftOf(r, r.PostForm.Get("v"))
-	if err != nil {
-		return err
-	}
-	n, err := tableNumber(d, r.PostForm.Get("n"))
+	d, n, err := s.changeOf(w, r)
 	if err != nil {
 		return err
 	}
@@ -231,7 +237,7 @@ func (s *server) removeTable(w http.ResponseWriter, r *http.Request) error {
 	err = s.put(r, d, changed, "took out "+nameOf(&d.Tables()[n]))
 	var ps site.Problems
 	if errors.As(err, &ps) {
-		return refusal{http.StatusUnprocessableEntity, "Without it the site file is not right, so nothing was changed: " + capital(ps[0].Text) + "; " + ps[0].Hint + "."}
+		return refusal{http.StatusUnprocessableEntity, "Without it the site file is not right, so nothing was changed: " + phrase.Capital(ps[0].Text) + "; " + ps[0].Hint + "."}
 	}
 	if err != nil {
 		return err
@@ -276,8 +282,8 @@ func (s *server) setupPast(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	_, zone := s.clock(r)
-	p := pastPage{Frame: s.frame(r), Site: s.siteName(r), V: version}
+	name, _, zone := s.here(r)
+	p := pastPage{Frame: s.frame(r), Site: name, V: version}
 	p.Title = "Earlier versions"
 	for i, v := range past {
 		at := v.Kept.In(zone)

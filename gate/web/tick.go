@@ -32,9 +32,8 @@ const longestName = 60
 // tick marks a job of the plan as done, or takes that back. It changes nothing for a
 // job that is not, or no longer, in the plan.
 func (s *server) tick(w http.ResponseWriter, r *http.Request) error {
-	r.Body = http.MaxBytesReader(w, r.Body, 4<<10)
-	if err := r.ParseForm(); err != nil {
-		return refusal{http.StatusBadRequest, "The form could not be read. Go back and press the button again."}
+	if err := form(w, r, 4<<10); err != nil {
+		return err
 	}
 	v, err := s.src.Tonight(r.Context())
 	if err != nil {
@@ -181,9 +180,8 @@ func tickOf(v View, j plan.Job) (Tick, bool) {
 
 // who keeps on this phone the name that its ticks carry.
 func (s *server) who(w http.ResponseWriter, r *http.Request) error {
-	r.Body = http.MaxBytesReader(w, r.Body, 1<<10)
-	if err := r.ParseForm(); err != nil {
-		return refusal{http.StatusBadRequest, "The form could not be read. Go back and press the button again."}
+	if err := form(w, r, 1<<10); err != nil {
+		return err
 	}
 	c := &http.Cookie{Name: "who", Path: "/", HttpOnly: true, SameSite: http.SameSiteLaxMode, Secure: r.TLS != nil, MaxAge: 180 * 24 * 3600}
 	name := strings.TrimSpace(r.PostForm.Get("who"))

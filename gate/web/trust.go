@@ -70,8 +70,9 @@ func (s *server) trustRoutes(mux *http.ServeMux) {
 }
 
 func (s *server) showTrust(w http.ResponseWriter, r *http.Request) error {
+	name, _, _ := s.here(r)
 	p := trustPage{
-		Frame: s.frame(r), Site: s.siteName(r), Name: s.trust.Name, Fingerprint: s.trust.Fingerprint, Addresses: s.trust.Addresses(),
+		Frame: s.frame(r), Site: name, Name: s.trust.Name, Fingerprint: s.trust.Fingerprint, Addresses: s.trust.Addresses(),
 		Owner: s.book == nil || who(r.Context()).Role == people.Owner, Link: s.base(r) + "/trust", Devices: trustDevices(),
 	}
 	p.Title = "Https on your own phones"

@@ -258,21 +258,16 @@ func (s *server) render(w http.ResponseWriter, r *http.Request, status int, name
 	return nil
 }
 
-// siteName is the nursery's name, where it can be read.
-func (s *server) siteName(r *http.Request) string {
-	if v, err := s.src.Tonight(r.Context()); err == nil && v.Site != nil {
-		return v.Site.Name
-	}
-	return ""
-}
-
-// clock is the moment and the zone of the nursery.
-func (s *server) clock(r *http.Request) (time.Time, *time.Location) {
+// here is the nursery's name, the moment, and its zone, as far as they can be read.
+func (s *server) here(r *http.Request) (name string, now time.Time, zone *time.Location) {
 	v, err := s.src.Tonight(r.Context())
-	if err != nil || v.Site == nil || v.Site.Zone == nil {
-		return v.Now, time.UTC
+	if err != nil || v.Site == nil {
+		return "", v.Now, time.UTC
 	}
-	return v.Now, v.Site.Zone
+	if zone = v.Site.Zone; zone == nil {
+		zone = time.UTC
+	}
+	return v.Site.Name, v.Now, zone
 }
 
 // planJSON is the plan as `coldnight plan --json` writes it.
@@ -313,9 +308,8 @@ func (s *server) halt(w http.ResponseWriter, r *http.Request) error {
 
 // light keeps the choice of a light on this phone.
 func (s *server) light(w http.ResponseWriter, r *http.Request) error {
-	r.Body = http.MaxBytesReader(w, r.Body, 1<<10)
-	if err := r.ParseForm(); err != nil {
-		return refusal{http.StatusBadRequest, "The form could not be read. Go back and press the button again."}
+	if err := form(w, r, 1<<10); err != nil {
+		return err
 	}
 	c := &http.Cookie{Name: "light", Path: "/", HttpOnly: true, SameSite: http.SameSiteLaxMode, Secure: r.TLS != nil, MaxAge: 180 * 24 * 3600}
 	switch v := r.PostForm.Get("light"); v {
