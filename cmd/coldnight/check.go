@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.org/coldnight/decide/night"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/measure"
 	"example.org/coldnight/nursery/plant"
 	"example.org/coldnight/nursery/site"
@@ -132,9 +133,9 @@ func (a *checked) words(n *nursery) string {
 			worth += s.Spaces[i].WorthOf(g)
 		}
 	}
-	text := fmt.Sprintf("%s: the file is in order. %s with %s of plants", s.Name, capital(count(len(s.Spaces), "space")), count(len(a.Groups), "group"))
+	text := fmt.Sprintf("%s: the file is in order. %s with %s of plants", s.Name, phrase.Capital(phrase.Count(len(s.Spaces), "space")), phrase.Count(len(a.Groups), "group"))
 	if n := len(s.Heaters); n > 0 {
-		text = strings.Replace(text, " with ", ", "+count(n, "line")+" of heaters, ", 1)
+		text = strings.Replace(text, " with ", ", "+phrase.Count(n, "line")+" of heaters, ", 1)
 	}
 	if worth > 0 {
 		text += ", worth " + v.Amount(worth)
@@ -161,10 +162,10 @@ func (a *checked) words(n *nursery) string {
 		}
 		p.say("  ", "    ", g.words(s.Units))
 		for _, d := range g.Conflicts {
-			p.say("    ", "    ", stop("Sources disagree, "+d.words()))
+			p.say("    ", "    ", phrase.Stop("Sources disagree, "+d.words()))
 		}
 		for _, w := range g.Assumed {
-			p.say("    ", "    ", stop("Assumed: "+w))
+			p.say("    ", "    ", phrase.Stop("Assumed: "+w))
 		}
 	}
 	return p.String()

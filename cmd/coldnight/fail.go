@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/nursery/site"
 	"example.org/coldnight/nursery/weather"
 )
@@ -73,7 +74,7 @@ func (c *console) failed(err error) int {
 		return 2
 	case errors.As(err, &problems):
 		fmt.Fprintln(c.errs, problems.Error())
-		fmt.Fprintf(c.errs, "%s; nothing was computed\n", count(len(problems), "problem"))
+		fmt.Fprintf(c.errs, "%s; nothing was computed\n", phrase.Count(len(problems), "problem"))
 	case errors.As(err, &file):
 		fmt.Fprintln(c.errs, err.Error())
 	default:

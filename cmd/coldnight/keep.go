@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/coldnight/gate/ledger"
+	"example.org/coldnight/internal/phrase"
 )
 
 type backupCommand struct {
@@ -83,12 +84,12 @@ func holdings(file string, h ledger.Holdings) holding {
 }
 
 func held(h ledger.Holdings) string {
-	all := []string{count(h.Sites, "version") + " of the site file", count(h.Forecasts, "forecast"), count(h.Plans, "plan")}
+	all := []string{phrase.Count(h.Sites, "version") + " of the site file", phrase.Count(h.Forecasts, "forecast"), phrase.Count(h.Plans, "plan")}
 	if h.Ticks > 0 {
-		all = append(all, count(h.Ticks, "tick"))
+		all = append(all, phrase.Count(h.Ticks, "tick"))
 	}
 	if h.Reports > 0 {
-		all = append(all, count(h.Reports, "report"))
+		all = append(all, phrase.Count(h.Reports, "report"))
 	}
 	return strings.Join(all[:len(all)-1], ", ") + " and " + all[len(all)-1]
 }

@@ -11,6 +11,7 @@ import (
 	"example.org/coldnight/decide/labour"
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/nursery/weather"
 )
 
@@ -168,7 +169,7 @@ func turnWords(turns []plan.Turn) string {
 	most := plan.Matters(turns)
 	for k := range turns {
 		i := (k + most) % len(turns)
-		p.say("- ", "  ", stop(turns[i].Words))
+		p.say("- ", "  ", phrase.Stop(turns[i].Words))
 	}
 	return p.String()
 }
@@ -184,7 +185,7 @@ func (o *order) freeze() (plan.Freeze, error) {
 		said = append(said, fmt.Sprintf("the weather comes every %s: hours between on straight lines, with wider doubt", spoken(step)))
 	}
 	if len(o.forecast.Members) > 1 {
-		said = append(said, fmt.Sprintf("the forecast brings %s of its own", count(len(o.forecast.Members), "member")))
+		said = append(said, fmt.Sprintf("the forecast brings %s of its own", phrase.Count(len(o.forecast.Members), "member")))
 	}
 	for _, w := range slices.Concat(o.forecast.Notes, members[0].Notes) {
 		if !strings.HasPrefix(w, "member ") { // of one member only

@@ -3,6 +3,7 @@ package main
 import (
 	"example.org/coldnight/decide/heating"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 )
 
 // dripsFolded is how many places that drip are told of one house without --all.
@@ -24,7 +25,7 @@ func (p *page) drips(a *plan.Answer, all bool) {
 				p.head("where it drips")
 				headed = true
 			}
-			p.say("", "    ", stop(h.Space.Name+": "+d.Say))
+			p.say("", "    ", phrase.Stop(h.Space.Name+": "+d.Say))
 		}
 	}
 }

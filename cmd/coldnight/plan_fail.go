@@ -10,6 +10,7 @@ import (
 	"example.org/coldnight/decide/heating"
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/nursery/site"
 )
 
@@ -52,7 +53,7 @@ func (p *page) failures(v night.Voice, s *site.Site, a *plan.Answer, all bool) {
 			p.holds(d, where[i])
 		}
 	}
-	p.say("", "", stop("Out from "+listed(at, 4)))
+	p.say("", "", phrase.Stop("Out from "+listed(at, 4)))
 	p.say("", "", "\"Maybe\" is the quickest night in ten. Go in pairs; a house with a flame and no flue is aired before anyone relights it.")
 }
 
@@ -69,7 +70,7 @@ func (p *page) mains(v night.Voice, s *site.Site, a *plan.Answer, widths []int, 
 			worst = i
 		}
 	}
-	p.say("", "", stop(fmt.Sprintf("The mains out to the morning, with nothing switched over; the worst hour is %s", v.When(a.Outages[worst].At))))
+	p.say("", "", phrase.Stop(fmt.Sprintf("The mains out to the morning, with nothing switched over; the worst hour is %s", v.When(a.Outages[worst].At))))
 	p.row(widths, "from", "space", "first at its limit", "maybe in", "usually", " costs more")
 	day, nights, nobodyOn := "", 0, false
 	for i := range a.Outages {
@@ -163,11 +164,11 @@ func (p *page) backups(a *plan.Answer) {
 	}
 	p.head("backups and circuits")
 	for _, b := range a.Standbys {
-		p.say("- ", "  ", stop(capital(b.Say)))
+		p.say("- ", "  ", phrase.Stop(phrase.Capital(b.Say)))
 	}
 	for _, c := range a.Circuits {
 		if len(c.Heaters) > 0 {
-			p.say("- ", "  ", stop(fmt.Sprintf("Circuit %s: %.1f of %.0f A (%s)", c.Name, c.Amps, c.Limit, listed(c.Heaters, 6))))
+			p.say("- ", "  ", phrase.Stop(fmt.Sprintf("Circuit %s: %.1f of %.0f A (%s)", c.Name, c.Amps, c.Limit, listed(c.Heaters, 6))))
 		}
 	}
 }

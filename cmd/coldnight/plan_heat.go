@@ -10,6 +10,7 @@ import (
 	"example.org/coldnight/decide/heating"
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/measure"
 	"example.org/coldnight/nursery/site"
 )
@@ -73,7 +74,7 @@ func fuelNotes(v night.Voice, h *heating.House, f *heating.FuelLine, onTank, all
 	var out []string
 	nights := nightsOf(h)
 	say := func(format string, args ...any) {
-		out = append(out, stop(f.Heater+": "+fmt.Sprintf(format, args...)))
+		out = append(out, phrase.Stop(f.Heater+": "+fmt.Sprintf(format, args...)))
 	}
 	if m := f.Empty; m.Odds >= worthSaying {
 		say("may run dry with no full cylinder left, %s, from %s, usually %s, late %s", night.Chance(m.Odds, nights), nearOn(v, m.Early), nearOn(v, m.Usual), nearOn(v, m.Late))
@@ -144,7 +145,7 @@ func (p *page) rounds(v night.Voice, a *plan.Answer, all bool) {
 			day = d
 			p.say("", "", day)
 		}
-		p.say(fmt.Sprintf("%-10s ", v.Clock(r.At)), indent, stop(r.What))
+		p.say(fmt.Sprintf("%-10s ", v.Clock(r.At)), indent, phrase.Stop(r.What))
 		usual := v.Near(r.Usual)
 		if v.Day(r.Usual.Add(30*time.Minute)) != day {
 			usual = nearOn(v, r.Usual)
@@ -159,9 +160,9 @@ func (p *page) rounds(v night.Voice, a *plan.Answer, all bool) {
 			who, _, _ := strings.Cut(r.Who, " "+r.Alone)
 			text += "; " + who
 		}
-		p.say(indent, indent, stop(text))
+		p.say(indent, indent, phrase.Stop(text))
 		if all && r.Why != "" {
-			p.say(indent, indent, stop(capital(r.Why)))
+			p.say(indent, indent, phrase.Stop(phrase.Capital(r.Why)))
 		}
 		var again []string
 		for _, o := range list[i+1:] {
@@ -171,7 +172,7 @@ func (p *page) rounds(v night.Voice, a *plan.Answer, all bool) {
 			}
 		}
 		if !all && len(again) > 0 {
-			p.say(indent, indent, stop("Again by "+listed(again, 6)))
+			p.say(indent, indent, phrase.Stop("Again by "+listed(again, 6)))
 		}
 	}
 	if k := len(told) - roundsFolded; !all && k > 0 {
@@ -183,7 +184,7 @@ func (p *page) rounds(v night.Voice, a *plan.Answer, all bool) {
 	}
 	for _, h := range a.Houses {
 		if h.Sleep.Say != "" {
-			p.say("- ", "  ", stop(h.Space.Name+": "+h.Sleep.Say))
+			p.say("- ", "  ", phrase.Stop(h.Space.Name+": "+h.Sleep.Say))
 		}
 	}
 	if empty {
@@ -207,7 +208,7 @@ func (p *page) air(v night.Voice, a *plan.Answer, all bool) {
 		if !o.NeedsIt {
 			continue
 		}
-		say := func(text string) { p.say("    ", "    ", stop(text)) }
+		say := func(text string) { p.say("    ", "    ", phrase.Stop(text)) }
 		text := fmt.Sprintf("%s: two openings of %s each, %s", h.Space.Name, areaOf(o.EachM2, v), o.Where)
 		switch {
 		case o.CutM2 <= 0:
@@ -215,7 +216,7 @@ func (p *page) air(v night.Voice, a *plan.Answer, all bool) {
 		case o.HaveM2 > 0:
 			text += fmt.Sprintf(". %s is open; %s each is still to be cut", areaOf(o.HaveM2, v), areaOf(o.CutM2, v))
 		}
-		p.say("", "    ", stop(text))
+		p.say("", "    ", phrase.Stop(text))
 		until := "Until they are there: "
 		if o.CutM2 <= 0 {
 			until = "Until someone has seen that both are open: "
@@ -240,15 +241,15 @@ func (p *page) air(v night.Voice, a *plan.Answer, all bool) {
 			say(shutWords(v, h))
 		}
 		if h.Trade != "" {
-			say(capital(h.Trade))
+			say(phrase.Capital(h.Trade))
 		}
-		say(capital(o.Why))
+		say(phrase.Capital(o.Why))
 		if len(h.Instead) > 0 {
 			say("Without this trouble: " + insteadWords(v, h.Instead))
 		}
 		if all {
 			for _, r := range o.Rules {
-				p.say("    - ", "      ", stop(r))
+				p.say("    - ", "      ", phrase.Stop(r))
 			}
 		}
 	}

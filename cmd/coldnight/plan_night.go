@@ -8,6 +8,7 @@ import (
 	"example.org/coldnight/decide/heating"
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 )
 
 // lastsWords say for how many hours of burning there is, from a hard case to a mild one.
@@ -39,7 +40,7 @@ func aloneWords(v night.Voice, rounds []plan.Round) []string {
 				at = append(at, v.When(o.At))
 			}
 		}
-		out = append(out, stop(fmt.Sprintf("%s: %s", listed(at, 4), r.Alone)))
+		out = append(out, phrase.Stop(fmt.Sprintf("%s: %s", listed(at, 4), r.Alone)))
 	}
 	return out
 }

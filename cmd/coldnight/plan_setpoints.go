@@ -1,6 +1,10 @@
 package main
 
-import "example.org/coldnight/decide/plan"
+import (
+	"example.org/coldnight/decide/plan"
+
+	"example.org/coldnight/internal/phrase"
+)
 
 // setPoints says for every heated house how cool its thermostats may be set, and what
 // the plan makes of it.
@@ -12,10 +16,10 @@ func (p *page) setPoints(a *plan.Answer) {
 		x := &a.Plan.SetPoints[i]
 		for k, w := range x.Says {
 			if k == 0 {
-				p.say("", "    ", stop(x.Space+": "+w))
+				p.say("", "    ", phrase.Stop(x.Space+": "+w))
 				continue
 			}
-			p.say("    ", "    ", stop(capital(w)))
+			p.say("    ", "    ", phrase.Stop(phrase.Capital(w)))
 		}
 	}
 }

@@ -11,6 +11,7 @@ import (
 	"example.org/coldnight/decide/heating"
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/nursery/site"
 	"example.org/coldnight/nursery/weather"
 )
@@ -19,15 +20,15 @@ import (
 func planWords(n *nursery, a *plan.Answer, all bool) string {
 	v := night.VoiceOf(n.site())
 	var p page
-	p.say("", "", stop(fmt.Sprintf("%s. Plan made %s, from a forecast made %s", n.site().Name, v.When(a.Plan.Now), v.When(a.Plan.Issued))))
+	p.say("", "", phrase.Stop(fmt.Sprintf("%s. Plan made %s, from a forecast made %s", n.site().Name, v.When(a.Plan.Now), v.When(a.Plan.Issued))))
 	for _, w := range a.Plan.Assumed {
 		if strings.HasPrefix(w, weather.UnitsDoubt) { // first, before anyone reads "no freeze"
-			p.say("", "", stop(capital(w)))
+			p.say("", "", phrase.Stop(phrase.Capital(w)))
 		}
 	}
 	p.say("", "", opening(v, a))
 	for _, s := range a.Plan.Risk.Says {
-		p.say("", "", stop(capital(s)))
+		p.say("", "", phrase.Stop(phrase.Capital(s)))
 	}
 	p.changes(v, a)
 	harmed, safe := sorted(a)
@@ -75,7 +76,7 @@ func opening(v night.Voice, a *plan.Answer) string {
 	text := fmt.Sprintf("Freeze in the %s of %s. ", word, listed(nights, 5))
 	walks := ""
 	if r := a.Plan.Rounds; len(r) > 0 {
-		walks = stop(fmt.Sprintf(" %s to keep the heat on, the first by %s", capital(count(len(r), "round")), v.When(r[0].At)))
+		walks = phrase.Stop(fmt.Sprintf(" %s to keep the heat on, the first by %s", phrase.Capital(phrase.Count(len(r), "round")), v.When(r[0].At)))
 	}
 	if len(open(a.Plan.Jobs)) == 0 {
 		nothing := "Nothing to do."
@@ -85,7 +86,7 @@ func opening(v night.Voice, a *plan.Answer) string {
 		return text + nothing + walks
 	}
 	jobs := byTime(open(a.Plan.Jobs))
-	return stop(fmt.Sprintf("%s%s to do, the first at %s", text, capital(count(len(jobs), "job")), v.When(jobs[0].Start))) + walks
+	return phrase.Stop(fmt.Sprintf("%s%s to do, the first at %s", text, phrase.Capital(phrase.Count(len(jobs), "job")), v.When(jobs[0].Start))) + walks
 }
 
 // sorted parts the spaces at risk from those that hold, each the most harmed
@@ -116,11 +117,11 @@ func (p *page) space(v night.Voice, st *site.Site, a *plan.Answer, s *plan.Space
 	if s.Chosen == 0 {
 		switch {
 		case r.Heat != nil:
-			text := fmt.Sprintf("%s; expected loss %s", strings.Replace(capital(r.Protection.Words), "Leave it", "Left", 1), v.Amount(r.Loss))
+			text := fmt.Sprintf("%s; expected loss %s", strings.Replace(phrase.Capital(r.Protection.Words), "Leave it", "Left", 1), v.Amount(r.Loss))
 			if fuel >= 0.5 {
 				text += ", fuel " + v.Amount(fuel)
 			}
-			p.say("    ", "    ", stop(text))
+			p.say("    ", "    ", phrase.Stop(text))
 		case r.Loss >= 0.5:
 			p.say("    ", "    ", "Left as it is; expected loss "+v.Amount(r.Loss)+".")
 		}
@@ -133,7 +134,7 @@ func (p *page) space(v night.Voice, st *site.Site, a *plan.Answer, s *plan.Space
 	if c, ok := chosen(a, s.Outlook.Space.Name); ok && !c.From.IsZero() {
 		text += ", before dark at " + v.Clock(c.From)
 	}
-	if text = stop(text); r.Loss < bare.Loss-0.5 {
+	if text = phrase.Stop(text); r.Loss < bare.Loss-0.5 {
 		text += " " + v.Bare(s.Outlook, s.Chosen)
 	}
 	loss := fmt.Sprintf("Expected loss %s instead of %s.", v.Amount(r.Loss), v.Amount(bare.Loss))
@@ -189,14 +190,14 @@ func (p *page) jobs(v night.Voice, a *plan.Answer) {
 			day = d
 			p.say("", "", day)
 		}
-		p.say(fmt.Sprintf("%-10s ", v.Clock(j.Start)), strings.Repeat(" ", 11), fmt.Sprintf("%s: %s", j.Space, stop(j.What)))
+		p.say(fmt.Sprintf("%-10s ", v.Clock(j.Start)), strings.Repeat(" ", 11), fmt.Sprintf("%s: %s", j.Space, phrase.Stop(j.What)))
 		if !j.Done.IsZero() {
-			p.say(strings.Repeat(" ", 11), strings.Repeat(" ", 11), stop("Done at "+v.Clock(j.Done)))
+			p.say(strings.Repeat(" ", 11), strings.Repeat(" ", 11), phrase.Stop("Done at "+v.Clock(j.Done)))
 			continue
 		}
-		p.say(strings.Repeat(" ", 11), strings.Repeat(" ", 11), stop(fmt.Sprintf("%s; %s; start by %s", listed(j.People, 6), count(j.Minutes, "minute"), v.Clock(j.Latest))))
+		p.say(strings.Repeat(" ", 11), strings.Repeat(" ", 11), phrase.Stop(fmt.Sprintf("%s; %s; start by %s", listed(j.People, 6), phrase.Count(j.Minutes, "minute"), v.Clock(j.Latest))))
 		if j.Note != "" {
-			p.say(strings.Repeat(" ", 11), strings.Repeat(" ", 11), capital(j.Note))
+			p.say(strings.Repeat(" ", 11), strings.Repeat(" ", 11), phrase.Capital(j.Note))
 		}
 	}
 }

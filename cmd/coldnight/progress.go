@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 )
 
 // stageWords says how far a plan has got.
@@ -15,7 +16,7 @@ func stageWords(s plan.Stage) string {
 	if s.Of == 0 {
 		return s.Doing
 	}
-	return fmt.Sprintf("%s: %d of %s", s.Doing, s.Done, count(s.Of, "space"))
+	return fmt.Sprintf("%s: %d of %s", s.Doing, s.Done, phrase.Count(s.Of, "space"))
 }
 
 // progress is one line on a terminal, written over itself, that says how far a plan has
@@ -69,7 +70,7 @@ func (p *progress) end() {
 // firstWords is a first plan in one line.
 func firstWords(a *plan.Answer) string {
 	if n := len(a.Plan.Jobs); n > 0 {
-		return fmt.Sprintf("first look: %s, the first at %s: %s, %s", count(n, "job"), a.Plan.Jobs[0].Start.Format("15:04"), a.Plan.Jobs[0].Space, a.Plan.Jobs[0].What)
+		return fmt.Sprintf("first look: %s, the first at %s: %s, %s", phrase.Count(n, "job"), a.Plan.Jobs[0].Start.Format("15:04"), a.Plan.Jobs[0].Space, a.Plan.Jobs[0].What)
 	}
 	return "first look: nothing to do"
 }

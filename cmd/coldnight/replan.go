@@ -12,6 +12,7 @@ import (
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
 	"example.org/coldnight/gate/ledger"
+	"example.org/coldnight/internal/phrase"
 )
 
 // readPlan reads a plan that --json wrote.
@@ -46,7 +47,7 @@ func (p *page) changes(v night.Voice, a *plan.Answer) {
 		if c.Undoes {
 			undoes = "undoes what is done: "
 		}
-		p.say("- ", "  ", capital(stop(where+undoes+c.Is)+fmt.Sprintf(" Before: %s. ", c.Was)+stop(capital(c.Why))))
+		p.say("- ", "  ", phrase.Capital(phrase.Stop(where+undoes+c.Is)+fmt.Sprintf(" Before: %s. ", c.Was)+phrase.Stop(phrase.Capital(c.Why))))
 	}
 }
 

@@ -9,6 +9,7 @@ import (
 
 	"example.org/coldnight/decide/heating"
 	"example.org/coldnight/decide/night"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/nursery/site"
 )
 
@@ -54,7 +55,7 @@ func (p *page) fires(v night.Voice, sc *night.Scene, sp *site.Space, hours []nig
 		return
 	}
 	p.WriteByte('\n')
-	p.say("", "", stop("The heaters run as the file says"+openingWords(sc, sp, f, v)))
+	p.say("", "", phrase.Stop("The heaters run as the file says"+openingWords(sc, sp, f, v)))
 	flame := slices.ContainsFunc(f.Lit, func(l night.Lit) bool { return l.Heater.BreathesHouse() })
 	widths := []int{11, -10, -10, -13, 10, -15}
 	head := []string{"night of", "most heat", "mean heat", "least oxygen", "at", "carbon dioxide"}
@@ -93,7 +94,7 @@ func (p *page) fires(v night.Voice, sc *night.Scene, sp *site.Space, hours []nig
 				text += fmt.Sprintf("; %s %s", w.what, v.When(t))
 			}
 		}
-		p.say("- ", "  ", stop(text))
+		p.say("- ", "  ", phrase.Stop(text))
 	}
 	if flame {
 		p.say("", "", "Only the oxygen and carbon dioxide of clean burning are computed. Carbon monoxide is not: no number here says that a house is safe to be in.")
@@ -131,7 +132,7 @@ func covering(sp *site.Space, v night.Voice) string {
 		on = append(on, "under "+sp.House.Glazing)
 	}
 	for _, c := range sp.Covers {
-		on = append(on, fmt.Sprintf("%s of %s", count(c.Layers, "layer"), clothWords(c.Cloth, v)))
+		on = append(on, fmt.Sprintf("%s of %s", phrase.Count(c.Layers, "layer"), clothWords(c.Cloth, v)))
 	}
 	if len(on) == 0 {
 		return "nothing over it"

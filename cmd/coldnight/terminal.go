@@ -68,18 +68,10 @@ func clip(s string, n int) string {
 	return string([]rune(s)[:max(n-1, 0)]) + "…"
 }
 
-func count(n int, what string) string { return phrase.Count(n, what) }
-
 // listed joins words; of many it names the first few and counts the rest.
 func listed(words []string, most int) string {
-	return phrase.ListFew(words, most, func(n int) string { return count(n, "other") })
+	return phrase.ListFew(words, most, func(n int) string { return phrase.Count(n, "other") })
 }
-
-// capital writes the first letter large.
-func capital(s string) string { return phrase.Capital(s) }
-
-// stop ends a sentence that has not ended.
-func stop(s string) string { return phrase.Stop(s) }
 
 // watched tells whether a person sees what is written there.
 func watched(w io.Writer) bool {

@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/nursery/site"
 	"example.org/coldnight/nursery/weather"
 	"example.org/coldnight/physics/cover"
@@ -252,7 +253,7 @@ func TestWords(t *testing.T) {
 			t.Errorf("%s: snow on the crop: %q", units, c)
 		}
 	}
-	if s := plural(1, "pin") + plural(2, "pin"); s != "1 pin2 pins" {
+	if s := phrase.Count(1, "pin") + phrase.Count(2, "pin"); s != "1 pin2 pins" {
 		t.Error(s)
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/coldnight/decide/night"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/measure"
 	"example.org/coldnight/nursery/site"
 	"example.org/coldnight/physics/cover"
@@ -64,19 +65,19 @@ func (s *Side) sorts() string {
 		word string
 	}{{s.Clamps, "clamp"}, {s.Pins, "pin"}, {s.Weights, "weight"}} {
 		if p.n > 0 {
-			parts = append(parts, plural(p.n, p.word))
+			parts = append(parts, phrase.Count(p.n, p.word))
 		}
 	}
 	return strings.Join(parts, " and ")
 }
 
 func (s Short) words() string {
-	out := plural(s.Weights, "more weight")
+	out := phrase.Count(s.Weights, "more weight")
 	if s.Pins > 0 {
-		out += ", or " + plural(s.Pins, "more pin")
+		out += ", or " + phrase.Count(s.Pins, "more pin")
 	}
 	if s.Shovels > 0 {
-		out += ", or " + plural(s.Shovels, "heaped shovel") + " of soil on the hem"
+		out += ", or " + phrase.Count(s.Shovels, "heaped shovel") + " of soil on the hem"
 	}
 	return out
 }
@@ -175,13 +176,6 @@ func apart(s *Side, v night.Voice) string {
 		return fmt.Sprintf("%.1f m", math.Floor(10*m)/10)
 	}
 	return fmt.Sprintf("%.0f cm", math.Max(5*math.Floor(20*m), 5))
-}
-
-func plural(n int, word string) string {
-	if n == 1 {
-		return "1 " + word
-	}
-	return fmt.Sprintf("%d %ss", n, word)
 }
 
 // compass spells the eight winds; the eight between them keep their letters.

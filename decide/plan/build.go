@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"time"
+
+	"example.org/coldnight/internal/phrase"
 )
 
 // Outcome is what decide/night found for one option of one space in one night.
@@ -268,7 +270,7 @@ func (f *Facts) write(m *Model, a Allocation, bound float64, r Reasons, jobs []J
 		p.Supplies = append(p.Supplies, SupplyLine{s.Item, s.Each * float64(s.Have), s.Each * float64(s.Used), s.Unit})
 	}
 	for _, c := range m.cut {
-		p.Assumed = append(p.Assumed, fmt.Sprintf("%s, %s: only the first %s of pieces were looked at", c.Space, c.Option, plural(c.Kept, "set")))
+		p.Assumed = append(p.Assumed, fmt.Sprintf("%s, %s: only the first %s of pieces were looked at", c.Space, c.Option, phrase.Count(c.Kept, "set")))
 	}
 	if f.past != nil && f.past.kept > 0 {
 		p.Assumed = append(p.Assumed, f.past.keptWords(m))

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"example.org/coldnight/internal/phrase"
 )
 
 // Counted is a limit on anything else that is counted in whole steps: fuel of one set
@@ -132,7 +134,7 @@ func (m *Model) tiedWords(s, o int) string {
 			why = append(why, t.Why)
 		}
 	}
-	return list(why)
+	return phrase.List(why)
 }
 
 // limits is the number of limits that are not of loss.

@@ -10,6 +10,7 @@ import (
 
 	"example.org/coldnight/decide/morning"
 	"example.org/coldnight/decide/night"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/nursery/weather"
 )
 
@@ -146,7 +147,7 @@ func (f *Freeze) staying(o *night.Outlook, base *night.Protection, days []int, d
 		names = append(names, off.In(f.zone()).Format("Mon 2 Jan"))
 	}
 	p.protection.Key += stayKey
-	p.protection.Words += ", left on through the day of " + list(names)
+	p.protection.Words += ", left on through the day of " + phrase.List(names)
 	return p
 }
 
@@ -166,7 +167,7 @@ func (f *Freeze) skipping(o *night.Outlook, base *night.Protection, nights []int
 		names = append(names, dayOf(date))
 	}
 	p.protection.Key += skipKey
-	p.protection.Words += ", not in the night of " + list(names)
+	p.protection.Words += ", not in the night of " + phrase.List(names)
 	return p
 }
 
@@ -253,7 +254,7 @@ func (f *Freeze) addPatterns(ctx context.Context, s *SpaceAnswer, facts *Facts, 
 	for k := range list {
 		p, r := &list[k], &trial.Options[k+1]
 		if cool := f.coolDays(o, r, plain, p, dusks); len(cool) < len(p.stay) {
-			facts.Assumed = append(facts.Assumed, fmt.Sprintf("%s: left on, it gets too hot by day under %s on %s; it comes off then", o.Space.Name, plain.Protection.Words, plural(len(p.stay)-len(cool), "day")))
+			facts.Assumed = append(facts.Assumed, fmt.Sprintf("%s: left on, it gets too hot by day under %s on %s; it comes off then", o.Space.Name, plain.Protection.Words, phrase.Count(len(p.stay)-len(cool), "day")))
 			if len(cool) == 0 {
 				continue
 			}

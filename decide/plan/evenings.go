@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/nursery/site"
 	"example.org/coldnight/physics/sun"
 )
@@ -213,7 +214,7 @@ func (f *Freeze) eveningsAssumed(dusks []time.Time) []string {
 	}
 	words := fmt.Sprintf("work on the evenings after the first is taken to need %.2g times the minutes, as people are tired (judgement)", tiredTimes)
 	if len(wet) > 0 {
-		words += fmt.Sprintf("; cloth is wet or frozen by %s, and spreading it takes %.3g times as long again (judgement)", list(wet), wetTimes)
+		words += fmt.Sprintf("; cloth is wet or frozen by %s, and spreading it takes %.3g times as long again (judgement)", phrase.List(wet), wetTimes)
 	}
 	return append(out, words)
 }

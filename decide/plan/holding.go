@@ -6,6 +6,7 @@ import (
 
 	"example.org/coldnight/decide/fasten"
 	"example.org/coldnight/decide/night"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/measure"
 	"example.org/coldnight/nursery/weather"
 )
@@ -62,11 +63,11 @@ func holdWords(h *fasten.Hold, v night.Voice) string {
 			word string
 		}{{s.Pins, "pin"}, {s.Clamps, "clamp"}, {s.Weights, "weight"}} {
 			if x.n > 0 {
-				what = append(what, plural(x.n, x.word))
+				what = append(what, phrase.Count(x.n, x.word))
 			}
 		}
 		if len(what) > 0 {
-			sides = append(sides, string(s.Faces)+" "+list(what))
+			sides = append(sides, string(s.Faces)+" "+phrase.List(what))
 		}
 	}
 	out := "Hold it down: " + strings.Join(sides, "; ")
@@ -77,7 +78,7 @@ func holdWords(h *fasten.Hold, v night.Voice) string {
 		out = "The hem as it is holds it"
 	}
 	if h.Short.Any() {
-		out += fmt.Sprintf(". Tonight's gusts ask for %s more", plural(h.Short.Weights, "weight"))
+		out += fmt.Sprintf(". Tonight's gusts ask for %s more", phrase.Count(h.Short.Weights, "weight"))
 	}
 	gust := v.Units.Speed(measure.Speed(h.StaysToMS))
 	if h.Odds >= 0.05 {

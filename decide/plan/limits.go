@@ -9,6 +9,7 @@ import (
 
 	"example.org/coldnight/decide/heating"
 	"example.org/coldnight/decide/night"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/measure"
 	"example.org/coldnight/nursery/site"
 )
@@ -219,10 +220,10 @@ func (f *Freeze) limitsSaid() []string {
 		}
 	}
 	if len(not) > 0 {
-		out = append(out, fmt.Sprintf("%s: what is there now is all there is for the whole freeze; a space is counted with what it burns in nine freezes of ten like this. Where full ones can still be had in time write can_buy = true", list(not)))
+		out = append(out, fmt.Sprintf("%s: what is there now is all there is for the whole freeze; a space is counted with what it burns in nine freezes of ten like this. Where full ones can still be had in time write can_buy = true", phrase.List(not)))
 	}
 	if len(buy) > 0 {
-		out = append(out, fmt.Sprintf("%s: what is short is taken to be bought before it is needed (can_buy)", list(buy)))
+		out = append(out, fmt.Sprintf("%s: what is short is taken to be bought before it is needed (can_buy)", phrase.List(buy)))
 	}
 	if len(s.Circuits) > 0 {
 		out = append(out, "a circuit is loaded to 80 % of its breaker, or to what comes on by itself there if that is more (common practice; local code decides)")

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"example.org/coldnight/internal/phrase"
 )
 
 // amount writes money the way it is said: whole above ten, cents below.
@@ -36,7 +38,7 @@ func (m *Model) cannot(s, o int, bars []bar) string {
 	if m.state[s][o] == noPieces {
 		var cloths []string
 		for _, c := range opt.Needs.Covers {
-			if layers := plural(c.Layers, "layer"); !slices.Contains(cloths, layers+" of "+c.Cloth) {
+			if layers := phrase.Count(c.Layers, "layer"); !slices.Contains(cloths, layers+" of "+c.Cloth) {
 				cloths = append(cloths, layers+" of "+c.Cloth)
 			}
 		}
@@ -69,25 +71,18 @@ func (m *Model) cannot(s, o int, bars []bar) string {
 func (r *resource) some(n int) string {
 	switch r.kind {
 	case pieces:
-		return fmt.Sprintf("%s of %s", plural(n, "piece"), r.name())
+		return fmt.Sprintf("%s of %s", phrase.Count(n, "piece"), r.name())
 	case cups:
-		return fmt.Sprintf("%s (%s)", plural(n, "cup"), r.cup)
+		return fmt.Sprintf("%s (%s)", phrase.Count(n, "cup"), r.cup)
 	case panels:
-		return fmt.Sprintf("%s (%s)", plural(n, "wind panel"), r.cup)
+		return fmt.Sprintf("%s (%s)", phrase.Count(n, "wind panel"), r.cup)
 	case amounts:
 		return r.counted.figure(n) + " of " + r.cup
 	}
 	if r.cup != "" {
-		return plural(n, "person-minute") + " on the " + r.cup
+		return phrase.Count(n, "person-minute") + " on the " + r.cup
 	}
-	return plural(n, "person-minute")
-}
-
-func plural(n int, word string) string {
-	if n == 1 {
-		return "1 " + word
-	}
-	return strconv.Itoa(n) + " " + word + "s"
+	return phrase.Count(n, "person-minute")
 }
 
 // takes writes what alternative b takes beyond alternative a; a may be -1.
@@ -114,15 +109,7 @@ func (m *Model) takesMore(a, b int32) string {
 	if after > 0 {
 		out = append(out, fmt.Sprintf("%d on the mornings and evenings after", after))
 	}
-	return list(out)
-}
-
-// list joins words with commas and "and".
-func list(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+	return phrase.List(out)
 }
 
 func sortChanges(c []Change) {
@@ -146,9 +133,9 @@ func (m *Model) elsewhere(c []Change) string {
 		out = append(out, fmt.Sprintf("%s would get %q instead of %q (%s)", ch.Space, ch.To, ch.From, how))
 	}
 	if n := len(c) - told; n > 0 {
-		out = append(out, plural(n, "more space")+" would change")
+		out = append(out, phrase.Count(n, "more space")+" would change")
 	}
-	return list(out)
+	return phrase.List(out)
 }
 
 // tell writes the reasons of space s.

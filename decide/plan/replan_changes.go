@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/measure"
 )
 
@@ -49,7 +50,7 @@ func (f *Facts) revise(p *Plan, m *Model, a *Allocation, bars []bar) {
 		var why []string
 		if len(back) > 0 {
 			r.Undoes = true
-			why = append(why, "what is done is taken back: "+list(back))
+			why = append(why, "what is done is taken back: "+phrase.List(back))
 		}
 		switch {
 		case !then:
@@ -126,7 +127,7 @@ func (f *Facts) causes(p *Plan, m *Model, a *Allocation, s int, was string, crew
 		out = append(out, "the crew has changed")
 	}
 	if was, is := minutesLeft(old), minutesLeft(p); k >= 0 && is.Have < was.Have && int(is.Used)+c.Options[k].PersonMinutes-c.Options[a.Picks[s].Option].PersonMinutes > int(is.Have) {
-		out = append(out, fmt.Sprintf("time ran out: %s are left instead of %.0f", plural(int(is.Have), "person-minute"), was.Have))
+		out = append(out, fmt.Sprintf("time ran out: %s are left instead of %.0f", phrase.Count(int(is.Have), "person-minute"), was.Have))
 	}
 	if len(out) == 0 && k < 0 {
 		out = append(out, "what was planned is no longer on offer for this space")

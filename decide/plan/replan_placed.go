@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"example.org/coldnight/internal/phrase"
 )
 
 // placed is work that is done in a space and stands.
@@ -217,7 +219,7 @@ func (p *past) onShelf(space string, st []placed, left map[string]int) []placed 
 	return slices.DeleteFunc(st, func(s placed) bool {
 		for _, t := range s.takes {
 			if left[t.Item] < t.Count {
-				p.said = append(p.said, fmt.Sprintf("%s: %q is ticked as done, but beside what lies elsewhere the shed has no %s of %s; it counts as not done", space, s.task.What, plural(t.Count, "sound piece"), t.Item))
+				p.said = append(p.said, fmt.Sprintf("%s: %q is ticked as done, but beside what lies elsewhere the shed has no %s of %s; it counts as not done", space, s.task.What, phrase.Count(t.Count, "sound piece"), t.Item))
 				return true
 			}
 		}

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.org/coldnight/decide/night"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/nursery/site"
 )
 
@@ -22,7 +23,7 @@ func (f *Freeze) setBy(set map[string]float64) string {
 	if same && len(dates) > 0 {
 		return "the thermostats at " + v.HalfDegrees(set[dates[0]])
 	}
-	return "the thermostats at " + list(words)
+	return "the thermostats at " + phrase.List(words)
 }
 
 // line is what is said and written of one house.
@@ -127,7 +128,7 @@ func noneWords(v night.Voice, nights []*SetPointNight) string {
 		word = "nights"
 	}
 	return fmt.Sprintf("no set-point up to %s keeps every group within its odds in the %s of %s; in that of %s, %s, %s comes out unsaleable %s, and its limit is %s",
-		v.HalfDegrees(dialOfUnits(v.Units).top()), word, list(names), in, how, g.Group, night.Chance(odds(g), 1), site.OddsWords(g.Limit))
+		v.HalfDegrees(dialOfUnits(v.Units).top()), word, phrase.List(names), in, how, g.Group, night.Chance(odds(g), 1), site.OddsWords(g.Limit))
 }
 
 // saySetPoints says after the choice which of the two the plan has.

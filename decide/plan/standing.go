@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/nursery/site"
 )
 
@@ -47,7 +48,7 @@ func (f *Freeze) standing(dusk time.Time) []Task {
 	}
 	for _, c := range s.Cylinders {
 		n := len(c.LeftKg) + c.Spare
-		add("weigh "+slug(c.Name), fmt.Sprintf("weigh or read %s (%s), see that valves and hoses are sound", plural(n, "cylinder"), c.Name), spaceOfStore(s, &c),
+		add("weigh "+slug(c.Name), fmt.Sprintf("weigh or read %s (%s), see that valves and hoses are sound", phrase.Count(n, "cylinder"), c.Name), spaceOfStore(s, &c),
 			"what is left is "+leftWords(c.LeftFrom)+"; a plan on a wrong weight runs out before dawn", weighMinutes*float64(n)+walk)
 	}
 	for i := range s.Heaters {

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"example.org/coldnight/decide/night"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/nursery/site"
 	"example.org/coldnight/nursery/weather"
 )
@@ -62,7 +63,7 @@ func (y *Trying) Run(ctx context.Context, t Trial) (*night.Outlook, error) {
 func (y *Trying) check(t *Trial) error {
 	no := func(form string, a ...any) error { return &TrialError{fmt.Sprintf(form, a...)} }
 	if len(t.Layers) != len(y.kinds) {
-		return no("the shed has %s now; load the page again", plural(len(y.kinds), "cloth"))
+		return no("the shed has %s now; load the page again", phrase.Count(len(y.kinds), "cloth"))
 	}
 	for k, n := range t.Layers {
 		if n != y.Chosen.Layers[k] && (n < 0 || n > tryLayers) {
@@ -110,7 +111,7 @@ func (y *Trying) protection(t Trial) (night.Protection, *site.Space, error) {
 		for k, n := range t.Layers {
 			if n > 0 {
 				height, fit, where := laid(sp)
-				words = append(words, fmt.Sprintf("%s of %s %s", plural(n, "layer"), y.Cloths[k], where))
+				words = append(words, fmt.Sprintf("%s of %s %s", phrase.Count(n, "layer"), y.Cloths[k], where))
 				p.Covers = append(p.Covers, site.Cover{Cloth: y.kinds[k], Layers: n, Fit: fit, HeightM: height, When: site.When{Kind: site.EveningMorning}})
 			}
 		}

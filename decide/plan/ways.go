@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"example.org/coldnight/decide/night"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/measure"
 	"example.org/coldnight/nursery/site"
 )
@@ -87,7 +88,7 @@ func (f *Freeze) clothWay(sp *site.Space, cl site.Cloth, name string, layers int
 	w := way{
 		protection: night.Protection{
 			Key:    fmt.Sprintf("%s-x%d", slug(name), layers),
-			Words:  fmt.Sprintf("%s of %s %s", plural(layers, "layer"), name, words),
+			Words:  fmt.Sprintf("%s of %s %s", phrase.Count(layers, "layer"), name, words),
 			Covers: append(slices.Clone(sp.Covers), c),
 		},
 		needs: Needs{Covers: []CoverArea{{LengthM: length, WidthM: width, Layers: layers, Cloth: name}}},

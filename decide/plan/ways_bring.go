@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"example.org/coldnight/decide/night"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/nursery/site"
 	"example.org/coldnight/physics/heat"
 )
@@ -131,5 +132,5 @@ func bringAssumed(s *site.Site) []string {
 		return nil
 	}
 	return []string{fmt.Sprintf("%s: carried by hand to houses only, a flame only into one at least %s high and never together with cloth laid inside; what is plugged in there is taken to hang on the circuit written for it (judgement)",
-		list(names), meters(standingM)+" m")}
+		phrase.List(names), meters(standingM)+" m")}
 }

@@ -9,6 +9,7 @@ import (
 
 	"example.org/coldnight/decide/morning"
 	"example.org/coldnight/decide/night"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/measure"
 	"example.org/coldnight/nursery/site"
 )
@@ -214,8 +215,8 @@ func (f *Freeze) carryWork(g *site.Group, to *place) (Task, float64) {
 		perTrip = 2 * to.room.DistanceM / carryMS / 60
 	}
 	minutes := s.Labour.CarryPer100*float64(g.Count)/100*math.Max(1, g.SpotM2()/usualPotM2) + trips*perTrip
-	words := fmt.Sprintf("%s%s of %%s to %s"+carriedHow+"%s, in %s", carryTask, plural(g.Count, "pot"), strings.ReplaceAll(to.name, "%", "%%"),
-		strings.ReplaceAll(s.Units.Area(measure.Area(area)), "%", "%%"), plural(int(trips), "trip"))
+	words := fmt.Sprintf("%s%s of %%s to %s"+carriedHow+"%s, in %s", carryTask, phrase.Count(g.Count, "pot"), strings.ReplaceAll(to.name, "%", "%%"),
+		strings.ReplaceAll(s.Units.Area(measure.Area(area)), "%", "%%"), phrase.Count(int(trips), "trip"))
 	return Task{What: words}, minutes
 }
 

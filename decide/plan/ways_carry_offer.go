@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"example.org/coldnight/decide/night"
+	"example.org/coldnight/internal/phrase"
 )
 
 // carry adds to every space ways with a group of real loss carried to free bench, and
@@ -150,7 +151,7 @@ func (c *carrying) add(i, k int, groups []int, to []stay) {
 			people = 2
 		}
 		w.add(t, people, minutes, c.dusks[0])
-		c.f.everyMorning(&w, morningCarry+fmt.Sprintf("%s of %s, from %s", plural(o.Stocks[g].Group.Count, "pot"), name, s.name), o.Space.Name, people, minutes, c.dusks, true)
+		c.f.everyMorning(&w, morningCarry+fmt.Sprintf("%s of %s, from %s", phrase.Count(o.Stocks[g].Group.Count, "pot"), name, s.name), o.Space.Name, people, minutes, c.dusks, true)
 		carried = append(carried, t.What)
 	}
 	for _, name := range sortedKeys(bench) {

@@ -9,6 +9,7 @@ import (
 
 	"example.org/coldnight/decide/heating"
 	"example.org/coldnight/decide/night"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/nursery/site"
 	"example.org/coldnight/physics/burner"
 )
@@ -193,7 +194,7 @@ func (f *Freeze) light(sp *site.Space, g night.Firing, byHand []*site.Heater, se
 			people = 2
 		}
 	}
-	key, words := "lit", list(names)+" lit"
+	key, words := "lit", phrase.List(names)+" lit"
 	if !math.IsInf(setC, 1) {
 		key, words = fmt.Sprintf("lit-at-%.0f", setC), words+" at "+v.Degrees(setC)
 	}
@@ -203,7 +204,7 @@ func (f *Freeze) light(sp *site.Space, g night.Firing, byHand []*site.Heater, se
 	walk := f.Scene.Site.Labour.WalkPerSpace
 	return fired{key: key, words: words, firing: &g, nowhere: o.TooLarge, work: func(w *way) {
 		fire := Task{
-			What: "light " + list(names) + ": steady blue flame, nothing near that burns, alarm for carbon monoxide on", Space: sp.Name,
+			What: "light " + phrase.List(names) + ": steady blue flame, nothing near that burns, alarm for carbon monoxide on", Space: sp.Name,
 			Earliest: dusks[0].Add(-lightBefore),
 		}
 		burn := float64(people) * (lightMinutes + walk)
@@ -217,12 +218,12 @@ func (f *Freeze) light(sp *site.Space, g night.Firing, byHand []*site.Heater, se
 		}
 		w.add(fire, people, burn, dusks[0])
 		f.lightAgain(w, fire, o.NeedsIt, people, burn, dusks)
-		f.everyMorning(w, morningShut+list(names), sp.Name, 1, dialMinutes+walk, dusks, false)
+		f.everyMorning(w, morningShut+phrase.List(names), sp.Name, 1, dialMinutes+walk, dusks, false)
 		if o.CutM2 > 0 {
 			n := len(w.later)
 			f.everyMorning(w, closeOpening+", once the fire is out and the house is aired", sp.Name, 1, closeMinutes+walk, dusks, true)
 			for k := range w.later[n:] { // no opening is closed on a flame
-				w.later[n+k].After = morningShut + list(names)
+				w.later[n+k].After = morningShut + phrase.List(names)
 			}
 		}
 	}}
@@ -253,7 +254,7 @@ func (f *Freeze) setWords(g *night.Firing) string {
 			out = append(out, w)
 		}
 	}
-	return list(out)
+	return phrase.List(out)
 }
 
 // burnCost is what the fires of an option cost once they are lit: fuel, mean over the

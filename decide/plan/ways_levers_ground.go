@@ -8,6 +8,7 @@ import (
 
 	"example.org/coldnight/decide/labour"
 	"example.org/coldnight/decide/night"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/measure"
 	"example.org/coldnight/nursery/site"
 )
@@ -178,7 +179,7 @@ func (f *Freeze) panel(sp *site.Space, dusks []time.Time) (lever, bool) {
 		// what they do is that of the whole width
 		sh := site.Shelter{From: side.Facing, What: site.Panel, HeightM: k.HeightM, DistanceM: panelOffM + across/2, LengthM: side.SideM}
 		return lever{
-			key: "panels", under: under, words: plural(n, "wind panel") + " on the " + string(side.Facing) + " side",
+			key: "panels", under: under, words: phrase.Count(n, "wind panel") + " on the " + string(side.Facing) + " side",
 			panels:  map[string]int{size: n},
 			prepare: func(p *night.Prepared) { p.Shelters = append(p.Shelters, sh) },
 			work: func(w *way) {
@@ -187,7 +188,7 @@ func (f *Freeze) panel(sp *site.Space, dusks []time.Time) (lever, bool) {
 					people = 2
 				}
 				handled := labour.Work{Of: labour.Panel, Amount: float64(n), Slow: f.windy(dusks[0])}
-				w.add(Task{Labour: handled, What: "stand " + plural(n, "wind panel") + " (" + size + ") along the " + string(side.Facing) + " side, " +
+				w.add(Task{Labour: handled, What: "stand " + phrase.Count(n, "wind panel") + " (" + size + ") along the " + string(side.Facing) + " side, " +
 					f.Scene.Site.Units.Length(measure.Length(panelOffM)) + " off, tied to stakes", Space: sp.Name}, people, minutes, dusks[0])
 			},
 		}, true

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"example.org/coldnight/decide/night"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/measure"
 	"example.org/coldnight/nursery/site"
 )
@@ -42,16 +43,16 @@ func (f *Freeze) barrels(sp *site.Space, dusks []time.Time) (lever, bool) {
 	size := s.Units.Volume(measure.Volume(best.HoldsM3))
 	minutes := s.Labour.WaterPer100L*litres/100 + s.Labour.WalkPerSpace
 	return lever{
-		key: "barrels", words: fmt.Sprintf("%s of %s filled with water", plural(number, "barrel"), size), under: under,
+		key: "barrels", words: fmt.Sprintf("%s of %s filled with water", phrase.Count(number, "barrel"), size), under: under,
 		counted: map[string]int{barrelName(best, s.Units): number},
 		prepare: func(p *night.Prepared) { p.Water = &water },
 		work: func(w *way) {
 			w.add(Task{
 				What: fmt.Sprintf("%s%s of %s with water, stood among the plants on firm level ground, not on benches (%s in all, %s of floor), and put the lids on",
-					barrelTask, plural(number, "barrel"), size, s.Units.Mass(measure.Mass(litres)), s.Units.Area(measure.Area(water.FloorM2()))),
+					barrelTask, phrase.Count(number, "barrel"), size, s.Units.Mass(measure.Mass(litres)), s.Units.Area(measure.Area(water.FloorM2()))),
 				Space: sp.Name,
 			}, 1, minutes, dusks[0])
-			f.everyMorning(w, fmt.Sprintf("%s%s of %s, emptied", morningAway, plural(number, "barrel"), size), sp.Name, 1, minutes/2, dusks, true)
+			f.everyMorning(w, fmt.Sprintf("%s%s of %s, emptied", morningAway, phrase.Count(number, "barrel"), size), sp.Name, 1, minutes/2, dusks, true)
 		},
 	}, true
 }
@@ -121,8 +122,8 @@ func (f *Freeze) wrap(sp *site.Space, dusks []time.Time) (lever, bool) {
 		counted: map[string]int{wrapName(best.Wrap): number},
 		prepare: func(p *night.Prepared) { p.Wrap = &best },
 		work: func(w *way) {
-			w.add(Task{What: fmt.Sprintf("%s%s of %s in %s, from the ground up, closed at both ends and dry", wrapTask, plural(number, "stem"), whose, best.Wrap.Kind), Space: sp.Name}, 1, minutes, dusks[0])
-			f.everyMorning(w, fmt.Sprintf("%swraps of %s of %s", morningAway, plural(number, "stem"), whose), sp.Name, 1, minutes/2, dusks, true)
+			w.add(Task{What: fmt.Sprintf("%s%s of %s in %s, from the ground up, closed at both ends and dry", wrapTask, phrase.Count(number, "stem"), whose, best.Wrap.Kind), Space: sp.Name}, 1, minutes, dusks[0])
+			f.everyMorning(w, fmt.Sprintf("%swraps of %s of %s", morningAway, phrase.Count(number, "stem"), whose), sp.Name, 1, minutes/2, dusks, true)
 		},
 	}, true
 }
@@ -140,7 +141,7 @@ func groupNames(stocks []night.Stock, groups []int) string {
 	for _, g := range groups {
 		names = append(names, stocks[g].Name)
 	}
-	return list(names)
+	return phrase.List(names)
 }
 
 // singles are the limits of barrels and wraps.

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"example.org/coldnight/decide/night"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/nursery/site"
 )
 
@@ -95,7 +96,7 @@ func (f *Freeze) ownWork(w *way, sp *site.Space, c *site.Cover, dusks []time.Tim
 	if c.HeightM > 0 {
 		fit = "on the hoops"
 	}
-	words := fmt.Sprintf("%s of %s %s", plural(layers, "layer"), clothName(c.Cloth, s.Units), fit)
+	words := fmt.Sprintf("%s of %s %s", phrase.Count(layers, "layer"), clothName(c.Cloth, s.Units), fit)
 	people := 1
 	if sp.WidthM > 3 || area > 60 {
 		people = 2
@@ -221,10 +222,10 @@ func (f *Freeze) writtenAssumed() []string {
 	}
 	var out []string
 	if some != nil {
-		out = append(out, fmt.Sprintf("covers written in the site file for %s are work like any other: a job puts them on for each night and one takes them off; with nothing done they are off", list(some)))
+		out = append(out, fmt.Sprintf("covers written in the site file for %s are work like any other: a job puts them on for each night and one takes them off; with nothing done they are off", phrase.List(some)))
 	}
 	if lie != nil {
-		out = append(out, fmt.Sprintf("covers written in the site file for %s with a date that has begun are taken to lie there already", list(lie)))
+		out = append(out, fmt.Sprintf("covers written in the site file for %s with a date that has begun are taken to lie there already", phrase.List(lie)))
 	}
 	return out
 }

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/measure"
 	"example.org/coldnight/nursery/weather"
 )
@@ -142,9 +143,9 @@ func (f *Freeze) turnWords(t *Turn) string {
 		what = append(what, fmt.Sprintf("%s would get %q instead of %q", c.Space, c.To, c.From))
 	}
 	if n := len(t.Changes) - told; n > 0 {
-		what = append(what, plural(n, "more space")+" would change")
+		what = append(what, phrase.Count(n, "more space")+" would change")
 	}
-	out += " " + list(what) + "."
+	out += " " + phrase.List(what) + "."
 	if math.Round(t.Regret) >= 1 {
 		return out + fmt.Sprintf(" Kept as it is, the plan would then be %s worse than one made for it.", v.Amount(t.Regret))
 	}

@@ -11,6 +11,8 @@ import (
 	"unicode"
 
 	ics "github.com/arran4/golang-ical"
+
+	"example.org/coldnight/internal/phrase"
 )
 
 // Of the entries of a calendar.
@@ -35,7 +37,7 @@ func (s Sheet) Calendar(w io.Writer) error {
 	made := s.Answer.Plan.Now.UTC()
 	name := s.Site.Name
 	if s.Person != "" {
-		name += ", " + list(who)
+		name += ", " + phrase.List(who)
 	}
 	c := ics.NewCalendar()
 	c.SetProductId("-//coldnight//run sheet//EN")
@@ -58,7 +60,7 @@ func (s Sheet) Calendar(w io.Writer) error {
 		}
 		ev.SetStartAt(e.start)
 		ev.SetEndAt(e.start.Add(length))
-		summary := plain(capital(e.what))
+		summary := plain(phrase.Capital(e.what))
 		if e.space != "" { // standing jobs may be anywhere
 			summary = plain(e.space + ": " + e.what)
 			ev.SetLocation(plain(e.space))
@@ -86,9 +88,9 @@ func (s *Sheet) alarmWords(e *errand, summary string) string {
 func (s *Sheet) describe(e *errand) string {
 	v := s.voice()
 	var out []string
-	say := func(text string) { out = append(out, plain(stop(text))) }
+	say := func(text string) { out = append(out, plain(phrase.Stop(text))) }
 	if len(e.who) > 0 {
-		say(capital(list(e.who)))
+		say(phrase.Capital(phrase.List(e.who)))
 	} else {
 		say("Nobody is on shift: say before dark who goes")
 	}
@@ -98,7 +100,7 @@ func (s *Sheet) describe(e *errand) string {
 	case e.round:
 		say("Be there by " + v.When(e.start))
 	default:
-		say(fmt.Sprintf("%s, start by %s", count(e.minutes, "minute"), v.When(e.latest)))
+		say(fmt.Sprintf("%s, start by %s", phrase.Count(e.minutes, "minute"), v.When(e.latest)))
 	}
 	if e.carry != "" {
 		say("Carry: " + e.carry)
@@ -107,7 +109,7 @@ func (s *Sheet) describe(e *errand) string {
 		say(d)
 	}
 	if e.why != "" {
-		say(capital(e.why))
+		say(phrase.Capital(e.why))
 	}
 	say(fmt.Sprintf("Plan made %s, from a forecast of %s", v.When(s.Answer.Plan.Now), v.When(s.Answer.Plan.Issued)))
 	return strings.Join(out, "\n")

@@ -14,6 +14,7 @@ import (
 
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/nursery/site"
 )
 
@@ -55,7 +56,7 @@ type Unknown struct {
 }
 
 func (e *Unknown) Error() string {
-	return fmt.Sprintf("nobody called %q is in the crew: it has %s", e.Person, list(e.Crew))
+	return fmt.Sprintf("nobody called %q is in the crew: it has %s", e.Person, phrase.List(e.Crew))
 }
 
 // persons are those to print for. A name that is in no crew is an [*Unknown].

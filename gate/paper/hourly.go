@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"example.org/coldnight/decide/heating"
+	"example.org/coldnight/internal/phrase"
 )
 
 // orderPrinted is how many groups are printed in their order, for the worst hour.
@@ -48,7 +49,7 @@ func (s *Sheet) byTheHour(f *sheaf) {
 		text += fmt.Sprintf("; and %d more", n)
 	}
 	f.y += 1
-	f.say(least, false, tie(stop(text)))
+	f.say(least, false, tie(phrase.Stop(text)))
 }
 
 const (

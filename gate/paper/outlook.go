@@ -8,6 +8,7 @@ import (
 
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 )
 
 // coldestHours is a row per night: how cold the air outside gets, when, and how long
@@ -92,7 +93,7 @@ func (s *Sheet) risks(f *sheaf, harmed, held []*plan.SpaceAnswer) {
 				for _, y := range harmed[i:] {
 					names = append(names, y.Outlook.Space.Name)
 				}
-				f.item(least, stop("Also "+list(names)))
+				f.item(least, phrase.Stop("Also "+phrase.List(names)))
 				break
 			}
 			f.item(least, tie(v.Sentence(x.Outlook, x.Chosen)))
@@ -104,7 +105,7 @@ func (s *Sheet) risks(f *sheaf, harmed, held []*plan.SpaceAnswer) {
 			names = append(names, x.Outlook.Space.Name)
 		}
 		f.head("Expected to hold")
-		f.say(least, false, stop(list(names)))
+		f.say(least, false, phrase.Stop(phrase.List(names)))
 	}
 }
 
@@ -120,7 +121,7 @@ func (s *Sheet) gets(f *sheaf) {
 			f.head("What each space gets")
 			said = true
 		}
-		f.item(least, tie(stop(x.Outlook.Space.Name+": "+x.Outlook.Options[x.Chosen].Protection.Words)))
+		f.item(least, tie(phrase.Stop(x.Outlook.Space.Name+": "+x.Outlook.Options[x.Chosen].Protection.Words)))
 	}
 }
 

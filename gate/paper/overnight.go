@@ -9,6 +9,7 @@ import (
 
 	"example.org/coldnight/decide/heating"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 )
 
 // mainsHour is the local hour of the mains failure that is printed, the one at which
@@ -41,7 +42,7 @@ func (s *Sheet) night(f *sheaf, all []errand) {
 	}
 	for _, h := range a.Houses {
 		if h.Sleep.Say != "" {
-			f.say(least, false, tie(stop(h.Space.Name+": "+h.Sleep.Say)))
+			f.say(least, false, tie(phrase.Stop(h.Space.Name+": "+h.Sleep.Say)))
 		}
 	}
 	s.mains(f)
@@ -112,12 +113,12 @@ func (s *Sheet) mains(f *sheaf) {
 	text := fmt.Sprintf("About %s more lost than with the mains.", v.Amount(more))
 	if len(a.Outages) > 0 {
 		worst := slices.MaxFunc(a.Outages, func(x, y heating.Outage) int { return cmp.Compare(x.More, y.More) })
-		text += " " + stop("The worst hour is "+v.When(worst.At))
+		text += " " + phrase.Stop("The worst hour is "+v.When(worst.At))
 	}
 	f.say(least, false, tie(text))
 	s.byTheHour(f)
 	for _, b := range a.Standbys {
-		f.item(bodyPt, tie(stop(capital(b.Say))))
+		f.item(bodyPt, tie(phrase.Stop(phrase.Capital(b.Say))))
 	}
 }
 
@@ -141,9 +142,9 @@ func (s *Sheet) heatersOut(f *sheaf) {
 	d := s.Answer.Houses[0].Drills
 	if len(d) > 0 {
 		f.y += 1
-		f.say(least, false, tie(stop("Out from the evening on, "+v.Clock(d[0].At))+" \"Maybe\" is the quickest night in ten."))
+		f.say(least, false, tie(phrase.Stop("Out from the evening on, "+v.Clock(d[0].At))+" \"Maybe\" is the quickest night in ten."))
 	}
-	f.say(least, true, "Go in pairs. "+capital(s.airFirst()))
+	f.say(least, true, "Go in pairs. "+phrase.Capital(s.airFirst()))
 }
 
 // airFirst says how a house with a flame and no flue is entered.
@@ -157,7 +158,7 @@ func (s *Sheet) airFirst() string {
 	if len(names) == 0 {
 		return ""
 	}
-	return list(names) + ": " + plan.DoorWords + "."
+	return phrase.List(names) + ": " + plan.DoorWords + "."
 }
 
 const (

@@ -16,6 +16,7 @@ import (
 	"pgregory.net/rapid"
 
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/measure"
 )
 
@@ -75,7 +76,7 @@ func TestSheetOfAPlan(t *testing.T) {
 		}
 	}
 	for _, j := range s.Answer.Plan.Jobs {
-		if !strings.Contains(all, stop(capital(j.What))) {
+		if !strings.Contains(all, phrase.Stop(phrase.Capital(j.What))) {
 			t.Errorf("the job %q is not there", j.What)
 		}
 	}

@@ -7,6 +7,7 @@ import (
 
 	"example.org/coldnight/decide/heating"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 )
 
 // person lays out the sheet of one person: their work by block, in order.
@@ -54,15 +55,15 @@ func (s *Sheet) person(f *sheaf, name string, all []errand) {
 func nameless(rounds, walks int) string {
 	var out []string
 	if rounds > 0 {
-		out = append(out, count(rounds, "round"))
+		out = append(out, phrase.Count(rounds, "round"))
 	}
 	if walks > 0 {
-		out = append(out, count(walks, "walk")+" to take covers off or put them on again")
+		out = append(out, phrase.Count(walks, "walk")+" to take covers off or put them on again")
 	}
 	if len(out) == 0 {
 		return ""
 	}
-	return "No name yet for " + list(out) + ": see the sheet for everybody, and say before dark who goes."
+	return "No name yet for " + phrase.List(out) + ": see the sheet for everybody, and say before dark who goes."
 }
 
 // cardMM is room for a card of a usual height.
@@ -77,36 +78,36 @@ func (s *Sheet) card(f *sheaf, name string, e *errand) {
 	w := s.rest(f, x)
 	var notes []string
 	if e.minutes > 0 {
-		notes = append(notes, count(e.minutes, "minute"))
+		notes = append(notes, phrase.Count(e.minutes, "minute"))
 	}
 	if name != "" {
 		if with := e.with(name); len(with) > 0 && !e.round {
-			notes = append(notes, "with "+list(with))
+			notes = append(notes, "with "+phrase.List(with))
 		} else if len(with) > 0 {
-			notes = append(notes, "also on shift: "+list(with))
+			notes = append(notes, "also on shift: "+phrase.List(with))
 		}
 	} else if len(e.who) > 0 {
-		notes = append(notes, list(e.who))
+		notes = append(notes, phrase.List(e.who))
 	}
 	var text []string
 	if len(notes) > 0 {
-		text = append(text, capital(strings.Join(notes, "; "))+".")
+		text = append(text, phrase.Capital(strings.Join(notes, "; "))+".")
 	}
 	if e.carry != "" {
-		text = append(text, "Carry: "+stop(e.carry))
+		text = append(text, "Carry: "+phrase.Stop(e.carry))
 	}
 	if d := s.atDoor(e); d != "" {
 		text = append(text, d)
 	}
 	if e.round && e.why != "" {
-		text = append(text, capital(stop(e.why)))
+		text = append(text, phrase.Capital(phrase.Stop(e.why)))
 	}
 	for i := range text {
 		text[i] = tie(text[i])
 	}
 	parts := []column{
 		f.col(x, w, 16, true, e.space),
-		f.col(x, w, bodyPt+1, false, tie(stop(capital(e.what)))),
+		f.col(x, w, bodyPt+1, false, tie(phrase.Stop(phrase.Capital(e.what)))),
 		f.col(x, w, least, false, text...),
 	}
 	total := 14.0
@@ -178,12 +179,12 @@ func (s *Sheet) atDoor(e *errand) string {
 		if len(shut) == 0 {
 			return ""
 		}
-		return list(shut) + ": " + plan.DoorWords + "."
+		return phrase.List(shut) + ": " + plan.DoorWords + "."
 	}
 	if !s.doorOf(e.space) {
 		return ""
 	}
-	words := capital(plan.DoorWords) + "."
+	words := phrase.Capital(plan.DoorWords) + "."
 	if len(e.who) < 2 && !e.round {
 		words += " Take a second person along."
 	}

@@ -1,5 +1,7 @@
 package paper
 
+import "example.org/coldnight/internal/phrase"
+
 // setPoints are, on the sheet, how cool the thermostats of each house may be set.
 func (s *Sheet) setPoints(f *sheaf) {
 	list := s.Answer.Plan.SetPoints
@@ -12,7 +14,7 @@ func (s *Sheet) setPoints(f *sheaf) {
 			if k == 0 {
 				w = list[i].Space + ": " + w
 			}
-			f.item(least, tie(stop(w)))
+			f.item(least, tie(phrase.Stop(w)))
 		}
 	}
 }

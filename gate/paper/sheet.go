@@ -6,6 +6,7 @@ import (
 	"slices"
 	"time"
 
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/nursery/site"
 )
 
@@ -60,7 +61,7 @@ func (s *Sheet) headline() string {
 			days = append(days, d.Format("Mon 2 Jan"))
 		}
 	}
-	span := list(days)
+	span := phrase.List(days)
 	if len(days) > 2 {
 		span = days[0] + " to " + days[len(days)-1]
 	}
@@ -70,7 +71,7 @@ func (s *Sheet) headline() string {
 	case len(days) == 1:
 		return "Freeze in the night of " + span
 	}
-	return fmt.Sprintf("Freeze in %s, %s", count(len(days), "night"), span)
+	return fmt.Sprintf("Freeze in %s, %s", phrase.Count(len(days), "night"), span)
 }
 
 // everybody lays out what all need: how cold, who does what when, what to beware of.
@@ -131,14 +132,14 @@ func (s *Sheet) line(f *sheaf, e *errand) {
 	}
 	who := "Who?"
 	if len(e.who) > 0 {
-		who = list(e.who)
+		who = phrase.List(e.who)
 	}
-	what := capital(e.what)
+	what := phrase.Capital(e.what)
 	if e.minutes > 0 {
-		what = fmt.Sprintf("%s %s.", stop(what), count(e.minutes, "minute"))
+		what = fmt.Sprintf("%s %s.", phrase.Stop(what), phrase.Count(e.minutes, "minute"))
 	}
 	if d := s.atDoor(e); d != "" {
-		what = stop(what) + " " + d
+		what = phrase.Stop(what) + " " + d
 	}
 	at := f.col(x, clockW, hourPt, true, s.moment(e.block, e.start))
 	if by != "" {

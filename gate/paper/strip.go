@@ -7,6 +7,7 @@ import (
 
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 )
 
 // The night strip on paper [mm]. Every strip has the same degrees per millimetre, so
@@ -42,7 +43,7 @@ func (s *Sheet) strips(f *sheaf) {
 		names = append(names, x.Outlook.Space.Name)
 	}
 	if len(names) > 0 {
-		f.say(least, false, "Not drawn, and less in danger: "+stop(list(names)))
+		f.say(least, false, "Not drawn, and less in danger: "+phrase.Stop(phrase.List(names)))
 	}
 }
 

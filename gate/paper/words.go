@@ -7,7 +7,6 @@ import (
 
 	"example.org/coldnight/decide/heating"
 	"example.org/coldnight/decide/night"
-	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/measure"
 )
 
@@ -34,17 +33,6 @@ func plain(s string) string {
 		return r
 	}, s)
 }
-
-// list joins words.
-func list(words []string) string { return phrase.List(words) }
-
-// capital writes the first letter large.
-func capital(s string) string { return phrase.Capital(s) }
-
-// stop ends a sentence that has not ended.
-func stop(s string) string { return phrase.Stop(s) }
-
-func count(n int, word string) string { return phrase.Count(n, word) }
 
 // hold says a hold time in a table.
 func hold(minutes float64) string {

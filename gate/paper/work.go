@@ -9,6 +9,7 @@ import (
 
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/nursery/site"
 	"example.org/coldnight/physics/sun"
 )
@@ -61,7 +62,7 @@ func (s *Sheet) errands() []errand {
 				who: s.walkers(&r), why: r.Why, round: true, block: s.blockOf(r.At, r.At),
 			}
 			if r.Alone != "" {
-				e.why = r.Alone + " " + capital(e.why)
+				e.why = r.Alone + " " + phrase.Capital(e.why)
 			}
 			e.why = fmt.Sprintf("%s; needed %s", e.why, night.Chance(r.Odds, len(s.Answer.Plan.Nights)))
 			out = append(out, e)

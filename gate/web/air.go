@@ -8,6 +8,7 @@ import (
 	"example.org/coldnight/decide/heating"
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/measure"
 )
 
@@ -28,7 +29,7 @@ func (w voice) doors(v View) []door {
 		if !h.Opening.NeedsIt {
 			continue
 		}
-		d := door{Space: h.Space.Name, Stands: true, Words: capital(plan.DoorWords), Open: w.openings(&h.Opening)}
+		d := door{Space: h.Space.Name, Stands: true, Words: phrase.Capital(plan.DoorWords), Open: w.openings(&h.Opening)}
 		key, light := doorJobs(v, h, w.Voice)
 		switch {
 		case key == nil:
@@ -40,7 +41,7 @@ func (w voice) doors(v View) []door {
 				if t.Who != "" {
 					by = " by " + t.Who
 				}
-				d.Why = stop("Air openings ticked as done at "+w.when(t.At)+by) + " Keep both open while it burns. Its carbon monoxide still cannot be computed: alarm on, go in twos."
+				d.Why = phrase.Stop("Air openings ticked as done at "+w.when(t.At)+by) + " Keep both open while it burns. Its carbon monoxide still cannot be computed: alarm on, go in twos."
 				break
 			}
 			d.Why = "Until the job of its air openings is ticked as done."
@@ -114,7 +115,9 @@ func (w voice) airHere(h *heating.House) *airPart {
 	}
 	nights := nightsIn(h.Heat)
 	a := &airPart{Rules: o.Rules}
-	say := func(what, words string) { a.Facts = append(a.Facts, fact{what, stop(capital(tie(words)))}) }
+	say := func(what, words string) {
+		a.Facts = append(a.Facts, fact{what, phrase.Stop(phrase.Capital(tie(words)))})
+	}
 	say("Openings", w.openings(o))
 	say("Where", o.Where)
 	say("Why", o.Why)
@@ -132,7 +135,7 @@ func (w voice) airHere(h *heating.House) *airPart {
 	}
 	say("Stale air", w.stale(h))
 	for _, i := range h.Instead {
-		line := capital(i.Say)
+		line := phrase.Capital(i.Say)
 		if i.Known {
 			line += ": about " + w.Amount(i.Cost)
 		} else {

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 )
 
 // changesPart is what the plan does otherwise than the ones before it.
@@ -35,7 +36,7 @@ func (w voice) changes(p *plan.Plan) *changesPart {
 		}
 		out.List = append(out.List, changeLine{
 			When: w.when(c.At), At: c.At.In(w.Zone).Format(time.RFC3339), Where: c.Space,
-			Was: tie(c.Was), Is: tie(c.Is), Why: stop(capital(tie(c.Why))), Undoes: c.Undoes,
+			Was: tie(c.Was), Is: tie(c.Is), Why: phrase.Stop(phrase.Capital(tie(c.Why))), Undoes: c.Undoes,
 		})
 	}
 	if out.Open = fresh > 0; out.Open {

@@ -1,6 +1,10 @@
 package web
 
-import "example.org/coldnight/decide/heating"
+import (
+	"example.org/coldnight/decide/heating"
+
+	"example.org/coldnight/internal/phrase"
+)
 
 // dripsTold is how many places that drip are told of one house.
 const dripsTold = 2
@@ -9,7 +13,7 @@ const dripsTold = 2
 func (w voice) dripFacts(h *heating.House) []fact {
 	var out []fact
 	for _, d := range heating.Told(h.Drips, dripsTold) {
-		out = append(out, fact{"Drips", stop(capital(tie(d.Say)))})
+		out = append(out, fact{"Drips", phrase.Stop(phrase.Capital(tie(d.Say)))})
 	}
 	return out
 }

@@ -94,12 +94,12 @@ func (w voice) head(v View, nights []nightPart) head {
 			what = e.space + ": " + what
 		}
 		if len(h.Do) < 3 {
-			h.Do = add(h.Do, capital(what))
+			h.Do = add(h.Do, phrase.Capital(what))
 		}
 	}
 	shut, solo := w.behindDoors(v, todo[:k], where)
 	if len(shut) > 0 {
-		h.Door = capital(plan.DoorWords) + "."
+		h.Door = phrase.Capital(plan.DoorWords) + "."
 		if len(where) > 1 {
 			h.Door = list(shut, 4) + ": " + h.Door
 		}
@@ -187,7 +187,7 @@ func (w voice) worst(nights []nightPart) string {
 	if s.Harm == night.Holds {
 		return fmt.Sprintf("Closest to harm: %s in %s. %s Expected to hold.", s.Group, where, s.Cold)
 	}
-	return fmt.Sprintf("%s: %s in %s. %s", capital(s.Verdict), s.Group, where, s.Cold)
+	return fmt.Sprintf("%s: %s in %s. %s", phrase.Capital(s.Verdict), s.Group, where, s.Cold)
 }
 
 // worse names the later night in which the most spaces are likely to lose plants,
@@ -248,7 +248,7 @@ func (w voice) then(rest []errand) string {
 			what = "round"
 		}
 	}
-	return stop(fmt.Sprintf("Then %d more %s, the last started by %s", n, what, w.when(last)))
+	return phrase.Stop(fmt.Sprintf("Then %d more %s, the last started by %s", n, what, w.when(last)))
 }
 
 func add(to []string, s string) []string {

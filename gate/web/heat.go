@@ -10,6 +10,7 @@ import (
 	"example.org/coldnight/decide/heating"
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/measure"
 )
 
@@ -93,7 +94,7 @@ func (w voice) heater(lit *night.Lit, date string) string {
 	case h.Burns():
 		how += ", with a flue"
 	}
-	name := capital(h.Name)
+	name := phrase.Capital(h.Name)
 	if h.Count > 1 {
 		name = fmt.Sprintf("%d × %s", h.Count, h.Name)
 	}
@@ -167,7 +168,7 @@ func (w voice) burn(f *fireLine, share []float64, times []night.HourBand, step t
 	if gaps {
 		word = "Burns on and off"
 	}
-	f.Words = stop(fmt.Sprintf("%s from %s to %s, hardest near %s: %s burn", word, w.clock(from), w.clock(to), tie(w.Near(peakAt)), shareWords(peak)))
+	f.Words = phrase.Stop(fmt.Sprintf("%s from %s to %s, hardest near %s: %s burn", word, w.clock(from), w.clock(to), tie(w.Near(peakAt)), shareWords(peak)))
 }
 
 // shareWords says a share of full burn.
@@ -222,7 +223,7 @@ func (w voice) fuelWarnings(x *heating.FuelLine, lit *night.Lit, nights int) []s
 		if late := w.near(x.Empty.Late); late != w.near(x.Empty.Usual) {
 			dry += ", late " + late
 		}
-		out = append(out, stop(dry))
+		out = append(out, phrase.Stop(dry))
 	}
 	if x.Buy > 0 && lit.Store != nil {
 		out = append(out, fmt.Sprintf("Get %d more full %s of %s: that covers 9 freezes in 10 like this.", x.Buy, plural(x.Buy, "cylinder"), w.fuelAmount(lit.Store.HoldsKg, "kg")))
@@ -238,7 +239,7 @@ func (w voice) fuelWarnings(x *heating.FuelLine, lit *night.Lit, nights int) []s
 
 // fuelFacts are the numbers of the whole freeze.
 func (w voice) fuelFacts(x *heating.FuelLine, nights int) []fact {
-	name := capital(x.Heater)
+	name := phrase.Capital(x.Heater)
 	out := []fact{{name, fmt.Sprintf("burns about %s in the whole freeze, %s in a hard one", w.fuelAmount(x.Used.P50, x.Unit), w.fuelAmount(x.Used.P90, x.Unit))}}
 	if x.Cost >= 0.5 {
 		out[0].Say += ", for about " + w.Amount(x.Cost)
@@ -266,7 +267,7 @@ func (w voice) fuelFacts(x *heating.FuelLine, nights int) []fact {
 			for _, c := range x.Each {
 				each = append(each, fmt.Sprintf("%s, %.0f h", w.fuelAmount(c.Kg, "kg"), c.HoursFull))
 			}
-			out = append(out, fact{"Each", stop("left in each, and hours flat out: " + strings.Join(each, "; "))})
+			out = append(out, fact{"Each", phrase.Stop("left in each, and hours flat out: " + strings.Join(each, "; "))})
 		}
 	}
 	if x.Empty.Odds < worthSaying {

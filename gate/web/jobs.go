@@ -9,6 +9,7 @@ import (
 
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 )
 
 type jobLine struct {
@@ -59,12 +60,12 @@ func (w voice) jobs(v View, doors []door) []jobLine {
 	for i, j := range v.Answer.Plan.Jobs {
 		l := jobLine{
 			Anchor: jobAnchor(i), ID: j.ID, Night: jobNight(v, j),
-			When: w.when(j.Start), At: j.Start.In(w.Zone).Format(time.RFC3339), Where: j.Space, What: stop(capital(tie(j.What))),
-			Who: capital(list(j.People, 6)), Length: minutes(j.Minutes), Late: stop(w.when(j.Latest)), Why: stop(capital(tie(j.Why))),
+			When: w.when(j.Start), At: j.Start.In(w.Zone).Format(time.RFC3339), Where: j.Space, What: phrase.Stop(phrase.Capital(tie(j.What))),
+			Who: phrase.Capital(list(j.People, 6)), Length: minutes(j.Minutes), Late: phrase.Stop(w.when(j.Latest)), Why: phrase.Stop(phrase.Capital(tie(j.Why))),
 			Note: tie(j.Note), Space: j.Space, Work: j.What,
 		}
 		if t, ok := tickOf(v, j); ok {
-			l.State, l.Done = "done", stop("Done at "+w.when(t.At))
+			l.State, l.Done = "done", phrase.Stop("Done at "+w.when(t.At))
 			if t.Who != "" {
 				l.Done = fmt.Sprintf("Done at %s, ticked by %s.", w.when(t.At), t.Who)
 			}
@@ -115,7 +116,7 @@ func (b block) compare(o block) int {
 func (b block) title() string {
 	day, err := time.Parse(time.DateOnly, b.night)
 	if err != nil {
-		return capital(parts[b.part])
+		return phrase.Capital(parts[b.part])
 	}
 	switch parts[b.part] {
 	case plan.Overnight:
@@ -137,9 +138,9 @@ func (w voice) alsoTicked(v View, j plan.Job, l *jobLine) {
 			by = "Somebody"
 		}
 		if l.Done != "" {
-			l.Said = append(l.Said, stop(by+" ticked it too, at "+w.when(t.At)))
+			l.Said = append(l.Said, phrase.Stop(by+" ticked it too, at "+w.when(t.At)))
 		} else {
-			l.Said = append(l.Said, stop(by+" ticked it at "+w.when(t.At)+", before it was said to be not done"))
+			l.Said = append(l.Said, phrase.Stop(by+" ticked it at "+w.when(t.At)+", before it was said to be not done"))
 		}
 	}
 }
@@ -162,8 +163,8 @@ func (w voice) rounds(v View) []roundLine {
 	var out []roundLine
 	for _, e := range w.walks(v) {
 		out = append(out, roundLine{
-			When: w.when(e.start), At: e.start.In(w.Zone).Format(time.RFC3339), What: stop(capital(e.what)), Carry: stop(capital(e.carry)),
-			Who: stop(capital(e.who[0])), Why: stop(capital(tie(e.why))), Past: !e.end.After(v.Now),
+			When: w.when(e.start), At: e.start.In(w.Zone).Format(time.RFC3339), What: phrase.Stop(phrase.Capital(e.what)), Carry: phrase.Stop(phrase.Capital(e.carry)),
+			Who: phrase.Stop(phrase.Capital(e.who[0])), Why: phrase.Stop(phrase.Capital(tie(e.why))), Past: !e.end.After(v.Now),
 		})
 	}
 	return out
@@ -188,7 +189,7 @@ func (w voice) walks(v View) []errand {
 		for _, r := range h.Rounds {
 			e := errand{start: r.At, latest: r.At, end: r.At.Add(roundStays), space: h.Space.Name, what: r.What, carry: r.Carry, who: []string{r.Who}, why: r.Why}
 			if nights := nightsIn(h.Heat); r.Odds < 0.95 {
-				e.why = stop(e.why) + " Needed " + night.Chance(r.Odds, nights)
+				e.why = phrase.Stop(e.why) + " Needed " + night.Chance(r.Odds, nights)
 			}
 			out = append(out, e)
 		}
@@ -256,9 +257,9 @@ func (w voice) workHere(v View, space string, first bool) string {
 		switch {
 		case e.space != space || !e.todo(v.Now):
 		case !e.start.After(v.Now):
-			return stop("To do now, start by " + w.when(e.latest))
+			return phrase.Stop("To do now, start by " + w.when(e.latest))
 		default:
-			return stop("To do at " + w.when(e.start))
+			return phrase.Stop("To do at " + w.when(e.start))
 		}
 	}
 	return ""

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 )
 
 // jobsPage is the work by when it falls, or by who does it.
@@ -68,7 +69,7 @@ func newJobsPage(v View, who string, byPerson bool) (*jobsPage, error) {
 		p.Site = v.Site.Name
 	}
 	if v.Trouble != "" {
-		p.Notices = append(p.Notices, stop("There is no newer plan: "+v.Trouble))
+		p.Notices = append(p.Notices, phrase.Stop("There is no newer plan: "+v.Trouble))
 	}
 	if v.Answer == nil {
 		h := w.noPlan(v)

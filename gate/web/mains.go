@@ -9,6 +9,7 @@ import (
 
 	"example.org/coldnight/decide/heating"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 )
 
 // mainsPart is what happens when the mains fail. All hours stand on the page itself:
@@ -64,7 +65,7 @@ func (w voice) mains(v View) *mainsPart {
 			continue
 		}
 		first := o.Spaces[0].Drill
-		l := outageLine{at: o.At, When: w.clock(o.At), Who: stop(capital(tie(first.Who)))}
+		l := outageLine{at: o.At, When: w.clock(o.At), Who: phrase.Stop(phrase.Capital(tie(first.Who)))}
 		if date := w.Evening(o.At); date != night {
 			night = date
 			if day, err := time.ParseInLocation(time.DateOnly, date, w.Zone); err == nil {
@@ -100,11 +101,11 @@ func (w voice) mains(v View) *mainsPart {
 			when, w.Amount(worst.More), worst.Spaces[0].Space, soonest(worst.Spaces[0].Drill.Early))
 	}
 	for _, b := range a.Standbys {
-		m.Backups = append(m.Backups, stop(capital(b.Say)))
+		m.Backups = append(m.Backups, phrase.Stop(phrase.Capital(b.Say)))
 	}
 	for _, c := range a.Circuits {
 		if len(c.Heaters) > 0 {
-			m.Circuits = append(m.Circuits, fmt.Sprintf("%s: %s of %s A, %s.", capital(c.Name), amps(c.Amps), amps(c.Limit), list(c.Heaters, 6)))
+			m.Circuits = append(m.Circuits, fmt.Sprintf("%s: %s of %s A, %s.", phrase.Capital(c.Name), amps(c.Amps), amps(c.Limit), list(c.Heaters, 6)))
 		}
 	}
 	return m
@@ -150,7 +151,7 @@ func (w voice) drills(v View) []drillLine {
 	for _, h := range v.Answer.Houses {
 		for _, d := range h.WorstOut() {
 			out = append(out, drillLine{
-				Space: h.Space.Name, What: d.What, When: w.when(d.At), Say: w.holds(d), Who: stop(capital(tie(d.Who))), Door: inTwos(v.Answer, h.Space.Name),
+				Space: h.Space.Name, What: d.What, When: w.when(d.At), Say: w.holds(d), Who: phrase.Stop(phrase.Capital(tie(d.Who))), Door: inTwos(v.Answer, h.Space.Name),
 			})
 		}
 	}

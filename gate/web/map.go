@@ -10,6 +10,7 @@ import (
 
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/measure"
 	"example.org/coldnight/nursery/site"
 	"example.org/coldnight/nursery/weather"
@@ -151,7 +152,7 @@ func newMap(v View, link func(string) string) *mapPage {
 		p.Put.Unit = "40 ft"
 	}
 	if v.Trouble != "" {
-		p.Notices = append(p.Notices, "There is no newer plan: "+stop(v.Trouble))
+		p.Notices = append(p.Notices, "There is no newer plan: "+phrase.Stop(v.Trouble))
 	}
 	if v.Answer == nil {
 		p.Notices = append(p.Notices, "There is no plan yet, so nothing is said of the cold.")
@@ -165,7 +166,7 @@ func newMap(v View, link func(string) string) *mapPage {
 			{Text: "."},
 		}
 		if v.Stale != "" {
-			p.Notices = append(p.Notices, "The forecast is old: "+stop(v.Stale))
+			p.Notices = append(p.Notices, "The forecast is old: "+phrase.Stop(v.Stale))
 		}
 	}
 	for i := range v.Site.Spaces {
@@ -181,13 +182,13 @@ func newMap(v View, link func(string) string) *mapPage {
 			l.cold = coldOf(v.Answer, s.Name)
 		}
 		if c := &l.cold; c.known {
-			l.Coldest, l.Done = w.degrees(c.low.P50), stop(c.words)
+			l.Coldest, l.Done = w.degrees(c.low.P50), phrase.Stop(c.words)
 			l.Part = partWords(&c.shape)
-			l.Where = capital(whereWords(&c.shape)) + ", near " + w.near(c.at)
+			l.Where = phrase.Capital(whereWords(&c.shape)) + ", near " + w.near(c.at)
 			if c.shape.Edge && !math.IsNaN(c.core) {
 				l.Where += "; in the middle " + w.degrees(c.core)
 			}
-			l.Where = stop(l.Where)
+			l.Where = phrase.Stop(l.Where)
 		}
 		p.Ranks = append(p.Ranks, l)
 	}
@@ -252,7 +253,7 @@ func (w voice) windWords(b breeze, at time.Time) string {
 	case !b.known:
 		return "The forecast does not say from where the wind comes in the coldest hours."
 	case !b.sided():
-		return stop("Hardly any wind in the coldest hours, around " + w.near(at))
+		return phrase.Stop("Hardly any wind in the coldest hours, around " + w.near(at))
 	}
 	return fmt.Sprintf("Wind in the coldest hours, around %s: from the %s, about %s. The thick side of each space meets it.",
 		w.near(at), compassWords(site.Toward(b.from)), w.wind(b.speed))

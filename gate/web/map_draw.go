@@ -224,7 +224,7 @@ func (d *drawing) space(o *sheetOf, s *site.Space, ranks []rankLine, wind breeze
 	if !l.Loose {
 		for i := range s.Shelters {
 			a, b := s.ShelterFace(i)
-			d.Shelters = append(d.Shelters, shelterShape{o.line(a, b), shelterClass(s.Shelters[i].What), capital(string(s.Shelters[i].What)) + " beside " + s.Name})
+			d.Shelters = append(d.Shelters, shelterShape{o.line(a, b), shelterClass(s.Shelters[i].What), phrase.Capital(string(s.Shelters[i].What)) + " beside " + s.Name})
 		}
 	}
 	text, class := s.Name, "name"

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 )
 
 // morningPart is the coming day of what lies under cover: what must be opened, by
@@ -49,17 +50,17 @@ func (w voice) morning(a *plan.Answer) *morningPart {
 		}
 		l := morningLine{
 			When: w.Clock(d.Open.From), At: d.Open.From.In(w.Zone).Format(time.RFC3339), Where: m.Space.Name,
-			What: stop(capital(tie(fmt.Sprintf("%s before %s", d.Open.Do, w.Clock(d.Open.To))))),
-			Hot:  stop(fmt.Sprintf("If nobody comes: air %s, leaves %s at the warmest", w.Degrees(d.Alone.Air.P50), w.Degrees(d.Alone.Tissue.P50))),
+			What: phrase.Stop(phrase.Capital(tie(fmt.Sprintf("%s before %s", d.Open.Do, w.Clock(d.Open.To))))),
+			Hot:  phrase.Stop(fmt.Sprintf("If nobody comes: air %s, leaves %s at the warmest", w.Degrees(d.Alone.Air.P50), w.Degrees(d.Alone.Tissue.P50))),
 		}
 		if d.Shade {
 			l.Hot += " Opening alone is not enough: shade it."
 		}
 		if d.Close.Needed {
-			l.Close = stop(capital(fmt.Sprintf("%s between %s and %s", d.Close.Do, w.Clock(d.Close.From), w.Clock(d.Close.To))))
+			l.Close = phrase.Stop(phrase.Capital(fmt.Sprintf("%s between %s and %s", d.Close.Do, w.Clock(d.Close.From), w.Clock(d.Close.To))))
 		}
 		for _, s := range d.Say {
-			l.More = append(l.More, stop(capital(tie(s))))
+			l.More = append(l.More, phrase.Stop(phrase.Capital(tie(s))))
 		}
 		open = append(open, timed{d.Open.From, l})
 	}

@@ -224,7 +224,7 @@ func (w voice) pastNight(v View, k *NightKept) pastNight {
 	case said == nil && left > 0:
 		out.Done = "Nothing was to be put on."
 	case said != nil:
-		out.Done = stop(capital(strings.Join(said, "; ")))
+		out.Done = phrase.Stop(phrase.Capital(strings.Join(said, "; ")))
 	}
 	jobs, others := w.pastJobs(v, k)
 	done := 0
@@ -263,7 +263,7 @@ func (w voice) pastJobs(v View, k *NightKept) (jobs, others []pastJob) {
 		if jobNight(past, j) != k.Date {
 			continue
 		}
-		out := pastJob{Space: j.Space, What: capital(j.What), When: w.clock(j.Start)}
+		out := pastJob{Space: j.Space, What: phrase.Capital(j.What), When: w.clock(j.Start)}
 		if t, ok := tickOf(past, j); ok {
 			out.Done, out.Tick, taken[t.Job] = true, w.tickWords(&t), true
 		} else if !j.Done.IsZero() { // ticked before that plan was made, and its tick is gone since
@@ -273,7 +273,7 @@ func (w voice) pastJobs(v View, k *NightKept) (jobs, others []pastJob) {
 	}
 	for _, t := range k.Ticks {
 		if !taken[t.Job] {
-			others = append(others, pastJob{Space: t.Space, What: capital(t.What), Done: true, Tick: w.tickWords(&t)})
+			others = append(others, pastJob{Space: t.Space, What: phrase.Capital(t.What), Done: true, Tick: w.tickWords(&t)})
 		}
 	}
 	return jobs, others
@@ -309,7 +309,7 @@ func (w voice) nightPage(v View, k *NightKept, dusk time.Time) *nightPage {
 		for _, c := range s.Chosen {
 			words, why = append(words, c.Words), append(why, c.Reason)
 		}
-		out.Words, out.Why = capital(strings.Join(words, "; ")), strings.Join(why, " ")
+		out.Words, out.Why = phrase.Capital(strings.Join(words, "; ")), strings.Join(why, " ")
 		switch {
 		case math.IsInf(done, 1):
 		case math.Abs(done-bare) < 0.5:

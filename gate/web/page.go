@@ -10,6 +10,7 @@ import (
 
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/nursery/weather"
 )
 
@@ -116,7 +117,7 @@ func newPage(v View) (*tonightPage, error) {
 		return nil, errors.New("web: the view holds no site")
 	}
 	w := newVoice(v)
-	p := &tonightPage{Site: v.Site.Name, At: v.Now.UTC().Format(time.RFC3339), Of: stop(w.clock(v.Now)), Zone: w.Zone.String()}
+	p := &tonightPage{Site: v.Site.Name, At: v.Now.UTC().Format(time.RFC3339), Of: phrase.Stop(w.clock(v.Now)), Zone: w.Zone.String()}
 	p.Title = "Tonight"
 	if v.Trouble != "" {
 		p.Notices = append(p.Notices, plainly("There is no newer plan: "+v.Trouble))
@@ -185,12 +186,12 @@ func newPage(v View) (*tonightPage, error) {
 	}
 	for _, doubt := range a.Plan.Assumed {
 		if strings.HasPrefix(doubt, weather.UnitsDoubt) {
-			p.Notices = append(p.Notices, plainly(stop(capital(doubt))))
+			p.Notices = append(p.Notices, plainly(phrase.Stop(phrase.Capital(doubt))))
 		}
 	}
 	p.Morning = w.morning(a)
 	for _, c := range a.Plan.Risk.Says {
-		p.Care = append(p.Care, stop(capital(tie(c))))
+		p.Care = append(p.Care, phrase.Stop(phrase.Capital(tie(c))))
 	}
 	for _, c := range a.Cautions {
 		if slices.Contains(night.Cautions(), c) || len(a.Houses) == 0 {
@@ -290,7 +291,7 @@ func (w voice) letGo(a *plan.Answer) []letGo {
 		if r == nil || r.Loss < 0.5 {
 			continue
 		}
-		e := entry{letGo{Space: s.Outlook.Space.Name, Loss: w.Amount(r.Loss), Done: stop(capital(r.Protection.Words))}, r.Loss}
+		e := entry{letGo{Space: s.Outlook.Space.Name, Loss: w.Amount(r.Loss), Done: phrase.Stop(phrase.Capital(r.Protection.Words))}, r.Loss}
 		if re, ok := nearest(a, s.Outlook.Space.Name); ok {
 			e.Next, e.Why = re.Option, re.Reason
 			for _, o := range s.Outlook.Options {

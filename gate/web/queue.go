@@ -13,6 +13,8 @@ import (
 	"strings"
 	"time"
 	"unicode/utf8"
+
+	"example.org/coldnight/internal/phrase"
 )
 
 // Queue keeps what phones pressed without connection, each thing once.
@@ -267,11 +269,11 @@ func (w voice) met(e Effect, d Delivery, m Met) Answer {
 	case e.Ends && m.Stood.Job == "":
 		return Answer{already, "It was not ticked; nothing was changed."}
 	case e.Ends:
-		return Answer{already, stop("It was ticked after that, " + by(m.Stood) + ", and that stands")}
+		return Answer{already, phrase.Stop("It was ticked after that, " + by(m.Stood) + ", and that stands")}
 	case !m.Ended.IsZero():
-		return Answer{already, stop("It was said to be not done at "+w.when(m.Ended)+", after you pressed at "+w.when(d.Pressed)) + " Both are kept, and the later one stands. If it is done, tick it again."}
+		return Answer{already, phrase.Stop("It was said to be not done at "+w.when(m.Ended)+", after you pressed at "+w.when(d.Pressed)) + " Both are kept, and the later one stands. If it is done, tick it again."}
 	case m.Stood.Who != d.Who:
-		return Answer{already, stop("It was ticked already, "+by(m.Stood)) + " Both are kept."}
+		return Answer{already, phrase.Stop("It was ticked already, "+by(m.Stood)) + " Both are kept."}
 	}
 	return Answer{already, "It was ticked already; the first hour stands."}
 }

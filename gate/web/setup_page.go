@@ -88,7 +88,7 @@ func heading(path string) (one, many string) {
 		return w[0], w[1]
 	}
 	plain := strings.ReplaceAll(path[strings.LastIndexByte(path, '.')+1:], "_", " ")
-	return plain, capital(plain)
+	return plain, phrase.Capital(plain)
 }
 
 // nameOf is what a grower calls a table.
@@ -173,7 +173,7 @@ func addLink(k site.TableKind, under int) setupAdd {
 func editPage(d *site.Draft, version string, n int) *tablePage {
 	ts := d.Tables()
 	t := &ts[n]
-	p := &tablePage{V: version, N: n, Path: t.Path, Under: t.Under, Head: capital(nameOf(t)), Last: t.Path == "site"}
+	p := &tablePage{V: version, N: n, Path: t.Path, Under: t.Under, Head: phrase.Capital(nameOf(t)), Last: t.Path == "site"}
 	p.Title = p.Head
 	p.fields(t)
 	for _, k := range site.TableKinds() {
@@ -221,7 +221,7 @@ func freshPage(d *site.Draft, version string, q url.Values) (*tablePage, error) 
 func (p *tablePage) fields(t *site.Table) {
 	for _, f := range site.FieldsOf(t.Path) {
 		l := fieldLine{
-			Key: f.Key, Name: capital(strings.ReplaceAll(f.Key, "_", " ")), Doc: f.Doc, Value: t.Value(f.Key), Example: f.Example,
+			Key: f.Key, Name: phrase.Capital(strings.ReplaceAll(f.Key, "_", " ")), Doc: f.Doc, Value: t.Value(f.Key), Example: f.Example,
 			LeftOut: f.LeftOut, Choices: f.Choices, Flag: f.Flag(), Must: f.Must, Numeric: f.Numeric(),
 		}
 		if f.List() {
@@ -267,7 +267,7 @@ func (p *tablePage) wrong(ps site.Problems, d *site.Draft, n int, form url.Value
 	}
 	said := map[string]string{}
 	for _, q := range ps {
-		words := capital(q.Text)
+		words := phrase.Capital(q.Text)
 		if q.Hint != "" {
 			words += "; " + q.Hint
 		}

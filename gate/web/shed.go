@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/measure"
 	"example.org/coldnight/nursery/site"
 )
@@ -64,14 +65,14 @@ func newShed(v View, lines map[int]int) *shedPage {
 		p.Notices = append(p.Notices, "There is no plan yet, so nothing is said of what tonight takes.")
 	}
 	if v.Trouble != "" {
-		p.Notices = append(p.Notices, "There is no newer plan: "+stop(v.Trouble))
+		p.Notices = append(p.Notices, "There is no newer plan: "+phrase.Stop(v.Trouble))
 	}
 	for _, l := range doc.Supplies {
 		b.used[l.Item] += l.Used
 		b.known[l.Item] = true
 	}
 	for _, l := range doc.Worth {
-		p.Worth = append(p.Worth, stop(capital(l.Says)))
+		p.Worth = append(p.Worth, phrase.Stop(phrase.Capital(l.Says)))
 	}
 	s, items := &v.Site.Shed, plan.ItemsOf(&v.Site.Shed, v.Site.Units)
 	p.Parts = append(p.Parts, b.covers(s, &items)...)
@@ -79,7 +80,7 @@ func newShed(v View, lines map[int]int) *shedPage {
 	p.Parts = append(p.Parts, b.mains(v.Site, &doc)...)
 	for _, part := range p.Parts {
 		for i := range part.Rows {
-			part.Rows[i].Name = capital(part.Rows[i].Name)
+			part.Rows[i].Name = phrase.Capital(part.Rows[i].Name)
 		}
 	}
 	return p
@@ -121,7 +122,7 @@ func (b *shelf) covers(s *site.Shed, items *plan.Items) []shedPart {
 			case site.Torn:
 				r.Facts = append(r.Facts, "Torn: the plan leaves it on the shelf until it is mended and the site file says so.")
 			default:
-				r.Facts = append(r.Facts, capital(string(c.Condition))+".")
+				r.Facts = append(r.Facts, phrase.Capital(string(c.Condition))+".")
 			}
 			rows = append(rows, r)
 		}

@@ -22,7 +22,7 @@ func (b *shelf) sources(s *site.Site, doc *plan.Plan) shedPart {
 		if where == "" {
 			where = "carried to where it is needed"
 		}
-		r.Facts = append(r.Facts, stop(capital(where)))
+		r.Facts = append(r.Facts, phrase.Stop(phrase.Capital(where)))
 		for _, f := range doc.Fuel {
 			if f.Heater != h.Name {
 				continue
@@ -103,7 +103,7 @@ func (b *shelf) mains(s *site.Site, doc *plan.Plan) []shedPart {
 	fans, backups := shedPart{ID: "fan", Name: "Fans"}, shedPart{ID: "backup", Name: "Generators and batteries"}
 	for i := range s.Fans {
 		f := &s.Fans[i]
-		r := shedRow{Name: f.Name, Size: string(f.Kind), Have: strconv.Itoa(f.Count), Facts: []string{stop(capital(f.Space))}, N: b.table(f.Line)}
+		r := shedRow{Name: f.Name, Size: string(f.Kind), Have: strconv.Itoa(f.Count), Facts: []string{phrase.Stop(phrase.Capital(f.Space))}, N: b.table(f.Line)}
 		if f.When == nil {
 			r.Facts = append(r.Facts, "It stands still through a freeze.")
 		}
@@ -123,7 +123,7 @@ func (b *shelf) mains(s *site.Site, doc *plan.Plan) []shedPart {
 		}
 		for _, x := range doc.Mains.Backups {
 			if x.Name == g.Name && x.Says != "" {
-				r.Facts = append(r.Facts, stop(capital(x.Says)))
+				r.Facts = append(r.Facts, phrase.Stop(phrase.Capital(x.Says)))
 			}
 		}
 		r.Facts = append(r.Facts, "Outdoors only, away from doors and vents: its fumes kill.")

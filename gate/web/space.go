@@ -9,6 +9,7 @@ import (
 
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 )
 
 // spaceNight is one space in one night: a sentence, a strip, a table.
@@ -72,7 +73,7 @@ func (w voice) spaceNight(s plan.SpaceAnswer, date string, ax axis, first bool) 
 	one.Options[1].Worst.MinC, one.Options[1].Worst.At = low, cell.Nights[n].At[class]
 	sn := spaceNight{
 		Name: o.Space.Name, part: night.Where(cell.Shape, len(r.Cells)), lowC: low.P50, marginK: math.Inf(1),
-		Cold: stop(capital(tie(w.Coldest(one, &one.Options[1])))), Verdict: "no plants named",
+		Cold: phrase.Stop(phrase.Capital(tie(w.Coldest(one, &one.Options[1])))), Verdict: "no plants named",
 	}
 	lim := limits{}
 	if g := r.Worst.Stock; g >= 0 && g < len(o.Stocks) && g < len(r.Odds) {
@@ -182,22 +183,22 @@ func (w voice) coverWords(s plan.SpaceAnswer, hours []night.HourBand, spans []sp
 	words := cloth(s)
 	if len(spans) == 0 {
 		if words != "" {
-			return stop(capital(words))
+			return phrase.Stop(phrase.Capital(words))
 		}
 		return "Not covered."
 	}
 	what := "Covered"
 	if words != "" {
-		what = capital(words) + ", on"
+		what = phrase.Capital(words) + ", on"
 	}
 	a, b := spans[0].from, spans[len(spans)-1].to
 	if b.Sub(a) >= min(23*time.Hour, hours[len(hours)-1].Time.Sub(hours[0].Time)) && len(spans) == 1 {
 		return what + " all the time."
 	}
 	if a.Equal(hours[0].Time) { // it was on before the first hour looked at, or goes on at once
-		return stop(fmt.Sprintf("%s until %s", what, w.clock(b)))
+		return phrase.Stop(fmt.Sprintf("%s until %s", what, w.clock(b)))
 	}
-	return stop(fmt.Sprintf("%s from %s to %s", what, w.clock(a), w.clock(b)))
+	return phrase.Stop(fmt.Sprintf("%s from %s to %s", what, w.clock(a), w.clock(b)))
 }
 
 // cloth is what was chosen to put on a space, in words, heat apart; "" for nothing.

@@ -8,6 +8,7 @@ import (
 
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 	"example.org/coldnight/measure"
 	"example.org/coldnight/nursery/site"
 )
@@ -95,7 +96,7 @@ func newSpacePage(v View, name string) (*spacePage, error) {
 	k := slices.IndexFunc(v.Site.Spaces, func(s site.Space) bool { return s.Name == name })
 	p.Kind = sizeWords(&v.Site.Spaces[k], v.Site.Units)
 	if v.Trouble != "" {
-		p.Notices = append(p.Notices, stop("There is no newer plan: "+v.Trouble))
+		p.Notices = append(p.Notices, phrase.Stop("There is no newer plan: "+v.Trouble))
 	}
 	i := -1
 	if v.Answer != nil {
@@ -115,7 +116,7 @@ func newSpacePage(v View, name string) (*spacePage, error) {
 	a := v.Answer
 	p.Stamp = fmt.Sprintf("Plan made %s, from a forecast made %s.", ago(v.Now.Sub(a.Plan.Now)), ago(v.Now.Sub(a.Plan.Issued)))
 	if v.Stale != "" {
-		p.Notices = append(p.Notices, "The forecast is old: "+stop(v.Stale)+" Look at a thermometer among the plants.")
+		p.Notices = append(p.Notices, "The forecast is old: "+phrase.Stop(v.Stale)+" Look at a thermometer among the plants.")
 	}
 	doors := w.doors(v)
 	for _, n := range w.nights(v, doors) {
@@ -138,7 +139,7 @@ func newSpacePage(v View, name string) (*spacePage, error) {
 	}
 	for _, h := range a.Plan.Holds {
 		if h.Space == name && h.Says != "" {
-			p.Holds = &holdPart{stop(capital(tie(h.Says))), stop(capital(tie(h.Caution))), stop(capital(tie(h.Reason)))}
+			p.Holds = &holdPart{phrase.Stop(phrase.Capital(tie(h.Says))), phrase.Stop(phrase.Capital(tie(h.Caution))), phrase.Stop(phrase.Capital(tie(h.Reason)))}
 		}
 	}
 	one := *a
@@ -154,7 +155,7 @@ func sizeWords(sp *site.Space, u measure.Units) string {
 	if sp.LengthM > 0 && sp.WidthM > 0 {
 		out += fmt.Sprintf(", %s × %s", u.Length(measure.Length(sp.LengthM)), u.Length(measure.Length(sp.WidthM)))
 	}
-	return capital(strings.TrimPrefix(tie(out), ", "))
+	return phrase.Capital(strings.TrimPrefix(tie(out), ", "))
 }
 
 // groups lists what stands in the space, most endangered first.
@@ -213,14 +214,14 @@ func (p *spacePage) choice(w voice, a *plan.Answer, s *plan.SpaceAnswer) {
 	if r == nil {
 		return
 	}
-	p.Chosen = stop(capital(tie(r.Protection.Words)))
+	p.Chosen = phrase.Stop(phrase.Capital(tie(r.Protection.Words)))
 	words := func(key string) string {
 		for k := range s.Outlook.Options {
 			if o := &s.Outlook.Options[k].Protection; o.Key == key {
-				return capital(tie(o.Words))
+				return phrase.Capital(tie(o.Words))
 			}
 		}
-		return capital(key)
+		return phrase.Capital(key)
 	}
 	for _, n := range a.Plan.Nights {
 		for _, sn := range n.Spaces {
@@ -228,10 +229,10 @@ func (p *spacePage) choice(w voice, a *plan.Answer, s *plan.SpaceAnswer) {
 				continue
 			}
 			if p.Reason == "" && len(sn.Chosen) > 0 {
-				p.Reason = stop(capital(tie(sn.Chosen[0].Reason)))
+				p.Reason = phrase.Stop(phrase.Capital(tie(sn.Chosen[0].Reason)))
 			}
 			for _, f := range sn.Refused {
-				l := refusedLine{Words: words(f.Option), Reason: stop(capital(tie(f.Reason))), Price: "cannot be done"}
+				l := refusedLine{Words: words(f.Option), Reason: phrase.Stop(phrase.Capital(tie(f.Reason))), Price: "cannot be done"}
 				if f.Price != nil {
 					l.Price = "no dearer"
 					if *f.Price >= 0.5 {

@@ -12,6 +12,7 @@ import (
 
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/decide/plan"
+	"example.org/coldnight/internal/phrase"
 )
 
 // Trier works out what a space would feel otherwise. What cannot be is a *plan.TrialError.
@@ -78,13 +79,13 @@ func (w voice) tryForm(y *plan.Trying, q url.Values) []tryField {
 			}
 			layers = append(layers, [2]string{strconv.Itoa(n), words})
 		}
-		add("c"+strconv.Itoa(k), capital(name), strconv.Itoa(y.Chosen.Layers[k]), layers...)
+		add("c"+strconv.Itoa(k), phrase.Capital(name), strconv.Itoa(y.Chosen.Layers[k]), layers...)
 	}
 	what := y.Opens
 	if what == "" {
 		what = "ends of a cover on hoops"
 	}
-	add("vents", capital(what), "", [2]string{"", "as chosen"}, [2]string{"0", "shut"}, [2]string{"0.25", "a quarter open"}, [2]string{"0.5", "half open"}, [2]string{"1", "wide open"})
+	add("vents", phrase.Capital(what), "", [2]string{"", "as chosen"}, [2]string{"0", "shut"}, [2]string{"0.25", "a quarter open"}, [2]string{"0.5", "half open"}, [2]string{"1", "wide open"})
 	if y.Warms {
 		heat := [][2]string{{"", "as chosen"}, {"off", "off"}}
 		for _, c := range setpointsC() {
@@ -184,7 +185,7 @@ func (s *server) tryHere(r *http.Request, w voice, v View, space string) (*tryPa
 	y, err := s.trier.Trying(r.Context(), space)
 	var no *plan.TrialError
 	if errors.As(err, &no) {
-		p.Why = stop(capital(no.What))
+		p.Why = phrase.Stop(phrase.Capital(no.What))
 		return p, nil
 	} else if err != nil {
 		return nil, err
@@ -211,7 +212,7 @@ func (s *server) tryHere(r *http.Request, w voice, v View, space string) (*tryPa
 	was, is, err := s.trier.Try(ctx, y, t)
 	switch {
 	case errors.As(err, &no):
-		return nil, refusal{http.StatusUnprocessableEntity, stop(capital(no.What))}
+		return nil, refusal{http.StatusUnprocessableEntity, phrase.Stop(phrase.Capital(no.What))}
 	case ctx.Err() != nil:
 		return nil, overtaken()
 	case err != nil:
@@ -226,7 +227,7 @@ func (w voice) tried(y *plan.Trying, was, is *night.Outlook, ax axis) *triedPart
 	out := &triedPart{Axis: ax}
 	out.Axis.ID, out.Axis.NowX = "at", "" // now is drawn with the night of the page
 	for _, c := range y.Changes(was, is) {
-		out.Changes = append(out.Changes, stop(capital(tie(c))))
+		out.Changes = append(out.Changes, phrase.Stop(phrase.Capital(tie(c))))
 	}
 	draw := func(o *night.Outlook, id string) *spaceNight {
 		sa := plan.SpaceAnswer{Outlook: o, Chosen: 1}

@@ -72,9 +72,3 @@ func ago(d time.Duration) string {
 func list(words []string, most int) string {
 	return phrase.ListFew(words, most, func(n int) string { return strconv.Itoa(n) + " more" })
 }
-
-// capital writes the first letter large.
-func capital(s string) string { return phrase.Capital(s) }
-
-// stop ends a sentence, unless "a.m." has done so.
-func stop(s string) string { return phrase.Stop(s) }

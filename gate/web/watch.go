@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.org/coldnight/decide/night"
+	"example.org/coldnight/internal/phrase"
 )
 
 // hardToMild says from what to what the hours left go: " (20 in a hard case, 31 in a mild one)".
@@ -21,7 +22,7 @@ func (w voice) sleeps(v View) []string {
 	var out []string
 	for _, h := range v.Answer.Houses {
 		if h.Sleep.Say != "" {
-			out = append(out, stop(h.Space.Name+": "+tie(h.Sleep.Say)))
+			out = append(out, phrase.Stop(h.Space.Name+": "+tie(h.Sleep.Say)))
 		}
 	}
 	return out

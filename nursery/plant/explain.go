@@ -5,6 +5,8 @@ import (
 	"math"
 	"sort"
 	"strings"
+
+	"example.org/coldnight/internal/phrase"
 )
 
 // chilling sets start and dose of injury above freezing, if there is any.
@@ -180,14 +182,7 @@ func basis(r rung, about Informs) string {
 		parts = append(parts, fmt.Sprintf("%d of grade %s", k, g))
 	}
 	sort.Strings(parts)
-	return fmt.Sprintf("%s of the %s (%s); first: %s", plural(n, "record"), r.step, strings.Join(parts, ", "), how)
-}
-
-func plural(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
+	return fmt.Sprintf("%s of the %s (%s); first: %s", phrase.Count(n, "record"), r.step, strings.Join(parts, ", "), how)
 }
 
 // explain writes the reason and what was assumed.
@@ -204,7 +199,7 @@ func (l *Library) explain(r *Resolved, q Query, p Prior, top rung) {
 	case StepOwn:
 		from = "your own limit"
 	case StepSpecies, StepGenus:
-		from = fmt.Sprintf("%s of the %s", plural(records(top), "record"), r.Step)
+		from = fmt.Sprintf("%s of the %s", phrase.Count(records(top), "record"), r.Step)
 	case StepClass:
 		from = "the class " + p.Says
 		if q.Word != "" && p.Kind == "class" {
