@@ -144,6 +144,9 @@ func (y *Trying) protection(t Trial) (night.Protection, *site.Space, error) {
 		}
 		p.Firing = &g
 	}
+	if slices.ContainsFunc(t.Layers, func(n int) bool { return n > 0 }) && flames(p.Firing) {
+		return p, sp, &TrialError{"no cloth is laid in a house where a flame without a flue burns: leave off the cloth, or the heat"}
+	}
 	return p, sp, nil
 }
 

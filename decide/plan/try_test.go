@@ -9,6 +9,7 @@ import (
 
 	"example.org/coldnight/decide/night"
 	"example.org/coldnight/demo"
+	"example.org/coldnight/nursery/site"
 	"example.org/coldnight/nursery/weather"
 )
 
@@ -185,5 +186,33 @@ func BenchmarkTry(b *testing.B) {
 				}
 			}
 		})
+	}
+}
+
+// What the plan never does is not tried either: cloth beside a flame without a flue.
+func TestTryingNoClothBesideAFlame(t *testing.T) {
+	f := demoFreeze(t, nil)
+	tried := 0
+	everyWay(t, f, func(sp *site.Space, w *way) {
+		if !flames(w.protection.Firing) {
+			return
+		}
+		tried++
+		y := &Trying{
+			Space: sp, scene: f.Scene, base: w.protection, chosen: w.protection, Warms: true,
+			Cloths: []string{"a cloth"}, kinds: []site.Cloth{f.Scene.Site.Shed.Cloths[0].Cloth}, Chosen: Trial{Layers: []int{0}, Vents: -1},
+		}
+		var no *TrialError
+		if _, _, err := y.protection(Trial{Layers: []int{1}, Vents: -1}); !errors.As(err, &no) || !strings.Contains(no.What, "flame without a flue") {
+			t.Errorf("%s, %s: %v", sp.Name, w.protection.Words, err)
+		}
+		for _, ok := range []Trial{{Layers: []int{0}, Vents: -1}, {Layers: []int{1}, Vents: -1, Heat: HeatOff}} {
+			if _, _, err := y.protection(ok); err != nil {
+				t.Errorf("%s, %+v: %v", sp.Name, ok, err)
+			}
+		}
+	})
+	if tried == 0 {
+		t.Fatal("no way with a flame: nothing was tried")
 	}
 }
